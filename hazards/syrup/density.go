@@ -118,14 +118,18 @@ func (c densityCurve) ofWithSlope(w float64) (rho, slope float64) {
 	return rho, slope
 }
 
+// densityRounding lets a reading made from water itself come back as water, not as a hair less (kg/m3).
+const densityRounding = 1e-9
+
 // massFraction finds w in [0, 0.90] with the density rho; false when rho is outside that. Density rises with w, so
 // Newton's step is taken while it stays inside the bracket and the bracket is halved when it does not.
 func (c densityCurve) massFraction(rho float64) (float64, bool) {
 	low, high := 0.0, highestMassFraction
 	atLow, atHigh := c.of(low), c.of(high)
-	if !(rho >= atLow && rho <= atHigh) {
+	if !(rho >= atLow-densityRounding && rho <= atHigh+densityRounding) {
 		return 0, false
 	}
+	rho = min(max(rho, atLow), atHigh)
 	w := high * (rho - atLow) / (atHigh - atLow)
 	for range 60 {
 		got, slope := c.ofWithSlope(w)

@@ -17,6 +17,9 @@ const (
 	HotUncertainty  Brix = 0.5
 )
 
+// solidsRounding lets a reading made from 85 % come back as 85 %, not as a hair more.
+const solidsRounding Brix = 1e-9
+
 // ColdUpTo is where a reading begins to count as hot. The published temperature correction of spindles
 // (wine-laboratory polynomial, 10 to 40 C) is met within 0.05 Brix up to 40 C; above it only the rounded
 // maple charts stand, which the model meets to 0.35 Brix. A reading at exactly 40 C (104 F) is cold.
@@ -86,7 +89,7 @@ func (h Hydrometer) TrueSolids(scale Scale, reading float64, t Celsius) (Solids,
 	if felt, found := h.feltDensity(scale, reading); found {
 		w, ok = curve.massFraction(felt / h.glass(t))
 	}
-	if percent := Brix(w * 100); ok && percent <= MaxSolids+1e-9 {
+	if percent := Brix(w * 100); ok && percent <= MaxSolids+solidsRounding {
 		return Solids{Percent: min(percent, MaxSolids), Uncertainty: readingUncertainty(t)}, nil
 	}
 	low, high := h.readingBounds(scale, t)

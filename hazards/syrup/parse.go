@@ -2,7 +2,6 @@ package syrup
 
 import (
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 )
@@ -48,7 +47,7 @@ func (e InputError) Error() string {
 
 // longestNumber is the most characters a number may have: far past any quantity on a farm, and short enough that a
 // float64 holds it.
-const longestNumber = 15
+const longestNumber = 20
 
 // ParseNumber reads a plain number: an optional sign, digits, and optionally a point with digits. A comma, an
 // exponent, hexadecimal, NaN and Inf are refused with an InputError; spaces around it are forgiven.
@@ -67,6 +66,9 @@ func ParseNumber(text string) (float64, error) {
 	number, err := strconv.ParseFloat(trimmed, 64)
 	if err != nil {
 		return 0, InputError{Problem: InputNotNumber, Text: trimmed}
+	}
+	if number == 0 {
+		return 0, nil // "-0" is nothing with a sign, which would be printed
 	}
 	return number, nil
 }
@@ -148,14 +150,17 @@ func plainUnit(name string) string {
 	return strings.NewReplacer(" ", "", ".", "", "°", "", "º", "").Replace(name)
 }
 
-// scaled multiplies a number with its unit's factor and refuses what is not a finite quantity of at least min.
+// largestQuantity bounds every typed quantity, in its own unit: more is a slip.
+const largestQuantity = 1e12
+
+// scaled multiplies a number with its unit's factor and refuses what lies outside min to largestQuantity.
 func scaled(what string, number float64, name string, units []unit, min float64) (float64, error) {
 	factor, err := factorOf(name, units)
 	if err != nil {
 		return 0, err
 	}
-	if !(number >= min) || math.IsInf(number, 1) {
-		return 0, RangeError{What: what, Got: number, Min: min, Max: math.Inf(1), Unit: plainUnit(name)}
+	if err := inRange(what, number, min, largestQuantity, plainUnit(name)); err != nil {
+		return 0, err
 	}
 	return number * factor, nil
 }

@@ -1,9 +1,6 @@
 package syrup
 
-import (
-	"math"
-	"strings"
-)
+import "strings"
 
 // The accepted units, canonical one marked by its factor 1. Exact by definition: the gallon of 231 cubic inches, the
 // pound, the foot of 1959, the short ton of 2000 lb. Pressure factors: NIST SP 811 appendix B (inch of mercury,
@@ -74,7 +71,7 @@ func PressureFrom(number float64, unit string) (Kilopascals, error) {
 // LengthFrom makes a length, or a height above the sea, of a number and one of LengthUnits. It may be negative:
 // some farms lie below the sea.
 func LengthFrom(number float64, unit string) (Meters, error) {
-	l, err := scaled(WhatLength, number, unit, lengthUnits, -math.MaxFloat64)
+	l, err := scaled(WhatLength, number, unit, lengthUnits, -largestQuantity)
 	return Meters(l), err
 }
 

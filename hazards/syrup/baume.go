@@ -12,7 +12,10 @@ const (
 )
 
 // A modulus outside this is a slip of the pen, not an instrument.
-const minModulus, maxModulus = 140.0, 150.0
+const (
+	MinModulus = 140.0
+	MaxModulus = 150.0
+)
 
 // SpecificGravity is a density relative to water; which temperatures are meant stands with each function.
 type SpecificGravity float64
@@ -93,7 +96,7 @@ func ApparentGravity(w Brix) (SpecificGravity, error) {
 func baumeOf(sg, modulus float64) float64   { return modulus - modulus/sg }
 func gravityOf(be, modulus float64) float64 { return modulus / (modulus - be) }
 
-func checkModulus(m float64) error { return inRange(WhatModulus, m, minModulus, maxModulus, "") }
+func checkModulus(m float64) error { return inRange(WhatModulus, m, MinModulus, MaxModulus, "") }
 
 func baumeRange(be Baume) error {
 	return inRange(WhatBaume, float64(be), float64(MinBaume), float64(MaxBaume), "Be")

@@ -90,7 +90,7 @@ func (h Hydrometer) TrueSolids(scale Scale, reading float64, t Celsius) (Solids,
 		w, ok = curve.massFraction(felt / h.glass(t))
 	}
 	if percent := Brix(w * 100); ok && percent <= MaxSolids+solidsRounding {
-		return Solids{Percent: min(percent, MaxSolids), Uncertainty: readingUncertainty(t)}, nil
+		return Solids{Percent: min(percent, MaxSolids), Uncertainty: ReadingUncertainty(t)}, nil
 	}
 	low, high := h.readingBounds(scale, t)
 	return Solids{}, RangeError{What: WhatReading, Got: reading, Min: low, Max: high, Unit: string(scale)}
@@ -194,7 +194,9 @@ func scaleTop(scale Scale) float64 {
 	return float64(MaxBaume)
 }
 
-func readingUncertainty(t Celsius) Brix {
+// ReadingUncertainty is the uncertainty of a hydrometer reading taken at t, in percent solids: 0.3 up to ColdUpTo,
+// 0.5 above.
+func ReadingUncertainty(t Celsius) Brix {
 	if t <= ColdUpTo {
 		return ColdUncertainty
 	}

@@ -151,7 +151,7 @@ func plainUnit(name string) string {
 }
 
 // largestQuantity bounds every typed quantity, in its own unit: more is a slip.
-const largestQuantity = 1e12
+const largestQuantity = 1e9
 
 // scaled multiplies a number with its unit's factor and refuses what lies outside min to largestQuantity.
 func scaled(what string, number float64, name string, units []unit, min float64) (float64, error) {

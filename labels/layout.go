@@ -1,0 +1,305 @@
+package labels
+
+import "strings"
+
+const (
+	labelPadding Millimeters = 1.6 // kept white inside a label's edge
+	labelGutter  Millimeters = 1.2
+
+	leastOther  Points = 5    // of telephone, storage, extra, best by
+	leastCode   Points = 6    // of the lot code
+	mostBody    Points = 11   // of running lines, on stock with room to spare
+	mostName    Points = 24   // of the product name
+	sizeStep    Points = 0.25 // by which letters grow smaller until all fits
+	labelSpread        = 1.14 // from baseline to baseline on a label
+)
+
+// layout is a drawn label: what stands where, from the label's top left corner.
+type layout struct {
+	lines []placed
+	rules []rule
+	qr    *placedQR
+}
+
+// placed is one line of text at its baseline.
+type placed struct {
+	x, y  Millimeters
+	style Style
+	size  Points
+	text  string
+}
+
+type rule struct{ x1, y, x2 Millimeters }
+
+type placedQR struct{ x, y, module Millimeters }
+
+// frame is the part of the label still free.
+type frame struct{ left, top, right, bottom Millimeters }
+
+func (f frame) width() Millimeters  { return f.right - f.left }
+func (f frame) height() Millimeters { return f.bottom - f.top }
+
+// setter lays out one label; the document only measures.
+type setter struct {
+	d     *Document
+	label Label
+	stock Stock
+	layout
+}
+
+// arrange lays a label out on its stock: the QR symbol with code and best-by day at the right (or at the foot of a label
+// higher than wide), name on top, net contents at the bottom, the rest between in the largest letters that fit.
+func arrange(d *Document, label Label, stock Stock) (layout, error) {
+	s := &setter{d: d, label: label, stock: stock}
+	free := frame{labelPadding, labelPadding, stock.LabelWidth - labelPadding, stock.LabelHeight - labelPadding}
+	place := s.band
+	if label.QR != "" && stock.LabelWidth > 1.25*stock.LabelHeight {
+		place = s.side
+	}
+	free, err := place(free)
+	if err != nil {
+		return layout{}, err
+	}
+	if free, err = s.name(free); err != nil {
+		return layout{}, err
+	}
+	if err := s.body(free); err != nil {
+		return layout{}, err
+	}
+	return s.layout, d.Err()
+}
+
+// put adds one line.
+func (s *setter) put(x, y Millimeters, style Style, size Points, text string) {
+	s.lines = append(s.lines, placed{x, y, style, size, text})
+}
+
+// symbol chooses the largest module whose symbol fits the side given, a whole number of printer dots. The quiet zone may
+// reach into the label's padding, which is white anyway.
+func (s *setter) symbol(most Millimeters) (side, module Millimeters, err error) {
+	dpi := s.stock.DotsPerInch
+	for _, module = range []Millimeters{0.75, defaultModule, 0.42, smallestModule(dpi)} {
+		module = wholeDots(module, dpi)
+		if side, err = QRSide(s.label.QR, module); err != nil {
+			return 0, 0, err
+		}
+		if side <= most {
+			return side, module, nil
+		}
+	}
+	return 0, 0, NoRoomQR{Need: side, Have: most}
+}
+
+// side puts the QR symbol at the top right with the lot code and best-by day beneath it, and the net contents at the
+// foot of the rest.
+func (s *setter) side(free frame) (frame, error) {
+	under := Millimeters(0)
+	for _, line := range []string{s.label.lot(), s.label.bestBy()} {
+		if line != "" {
+			under += leastCode.em() * labelSpread * 1.1
+		}
+	}
+	side, module, err := s.symbol(min(free.bottom-under, s.stock.LabelWidth*0.36))
+	if err != nil {
+		return frame{}, err
+	}
+	// The column is as wide as the symbol, or as the code in its least letters.
+	width := max(side, s.d.Width(MonoBold, leastCode, s.label.LotCode)+labelPadding+labelGutter+0.1)
+	left := s.stock.LabelWidth - width
+	s.qr = &placedQR{left + (width-side)/2, 0, module}
+	if err := s.codes(frame{left + labelGutter, side, free.right, free.bottom}, true); err != nil {
+		return frame{}, err
+	}
+	free.right = left
+	return s.net(free)
+}
+
+// band puts the QR symbol, if any, at the bottom right and net contents, lot code and best-by day at its left.
+func (s *setter) band(free frame) (frame, error) {
+	band := free
+	if s.label.QR != "" {
+		side, module, err := s.symbol(min(s.stock.LabelWidth*0.48, s.stock.LabelHeight*0.5))
+		if err != nil {
+			return frame{}, err
+		}
+		s.qr = &placedQR{s.stock.LabelWidth - side, s.stock.LabelHeight - side, module}
+		band.right, band.top = s.stock.LabelWidth-side, s.stock.LabelHeight-side
+	}
+	foot := band
+	for _, line := range []string{s.label.lot(), s.label.bestBy()} {
+		if line != "" {
+			foot.bottom -= Points(8).em() * labelSpread
+		}
+	}
+	codes := frame{band.left, foot.bottom, band.right, band.bottom}
+	if err := s.codes(codes, false); err != nil {
+		return frame{}, err
+	}
+	rest, err := s.net(foot)
+	if err != nil {
+		return frame{}, err
+	}
+	bottom := rest.bottom
+	if s.label.QR != "" {
+		bottom = min(bottom, band.top)
+	}
+	return frame{free.left, free.top, free.right, bottom}, nil
+}
+
+// codes writes the lot code and the best-by day under one another in the column, centred or from its left.
+func (s *setter) codes(column frame, centred bool) error {
+	y := column.top
+	for _, line := range []struct {
+		text, key   string
+		style       Style
+		most, least Points
+	}{
+		{s.label.lot(), "labels.line.lot", MonoBold, 11, leastCode},
+		{s.label.bestBy(), "labels.line.best_by", Regular, 9, leastOther},
+	} {
+		if line.text == "" {
+			continue
+		}
+		most := min(line.most, (column.height() / 2 / labelSpread).points())
+		size := s.d.fitSize(line.style, max(most, line.least), line.least, line.text, column.width())
+		if size == 0 && line.key == "labels.line.lot" {
+			line.text = s.label.LotCode // the code without its word
+			size = s.d.fitSize(line.style, max(most, line.least), line.least, line.text, column.width())
+		}
+		if size == 0 || y+size.em()*labelSpread > column.bottom+0.5 {
+			return NoRoom{Line: line.key}
+		}
+		x := column.left
+		if centred {
+			x += (column.width() - s.d.Width(line.style, size, line.text)) / 2
+		}
+		y += size.em() * labelSpread
+		s.put(x, y-size.em()*descent, line.style, size, line.text)
+	}
+	return nil
+}
+
+// net writes the net contents at the bottom of the frame with white above as high as its letters and beside as wide as
+// two capitals N (21 CFR 101.7(f)).
+func (s *setter) net(free frame) (frame, error) {
+	net := s.label.net()
+	if net == "" {
+		return free, nil
+	}
+	least := (s.label.NetHeight / xHeight).points()
+	most := max(least, min(14, (s.stock.LabelHeight*0.085).points()))
+	beside := 2 * s.d.Width(Bold, least, "N")
+	size := s.d.fitSize(Bold, most, least, net, free.width()-beside)
+	if size == 0 || size.em()*(capHeight+1)*2 > free.height() {
+		return frame{}, NoRoom{Line: "labels.line.net"}
+	}
+	baseline := free.bottom - size.em()*descent
+	s.put(free.left, baseline, Bold, size, net)
+	free.bottom = baseline - size.em()*capHeight*2
+	return free, nil
+}
+
+// name writes the product name on top, as large as fits its line, with a fine rule beneath.
+func (s *setter) name(free frame) (frame, error) {
+	name := s.label.ProductName
+	if name == "" {
+		return free, nil
+	}
+	least := (s.label.SmallestLetter / xHeight).points()
+	most := max(least, min(mostName, (s.stock.LabelHeight*0.15).points()))
+	size := s.d.fitSize(Bold, most, least, name, free.width()-labelGutter)
+	if size == 0 {
+		return frame{}, NoRoom{Line: "labels.line.name"}
+	}
+	baseline := free.top + size.em()*capHeight
+	s.put(free.left, baseline, Bold, size, name)
+	free.top = baseline + size.em()*descent + 0.3
+	s.rules = append(s.rules, rule{free.left, free.top, free.right - labelGutter})
+	free.top += 0.3
+	return free, nil
+}
+
+// running is one of the lines between name and net contents.
+type running struct {
+	key, text string
+	style     Style
+	required  bool // of a letter height the law sets
+}
+
+// runningLines lists the lines between name and net contents. When joined, maker, address and telephone share a line.
+func (s *setter) runningLines(capitals, joined bool) []running {
+	l := s.label
+	lines := []running{
+		{"labels.line.ingredients", l.Ingredients, Regular, true},
+		{"labels.line.allergens", l.Allergens, Bold, true},
+		{"labels.line.maker", l.Maker, Regular, true},
+		{"labels.line.address", l.Address, Regular, true},
+		{"labels.line.telephone", l.Telephone, Regular, false},
+		{"labels.line.statement", l.Statement, Regular, true},
+		{"labels.line.storage", l.Storage, Regular, false},
+		{"labels.line.extra", l.Extra, Italic, false},
+	}
+	if joined {
+		lines[2].text = strings.Trim(l.Maker+", "+l.Address, ", ")
+		lines[3].text = ""
+	}
+	var written []running
+	for _, line := range lines {
+		if line.text == "" {
+			continue
+		}
+		if capitals && line.required {
+			line.text = strings.ToUpper(line.text)
+		}
+		written = append(written, line)
+	}
+	return written
+}
+
+// body fits the running lines into the frame: in small letters down to the least height, then in capitals, which may be
+// set smaller, with maker and address joined.
+func (s *setter) body(free frame) error {
+	free.right -= labelGutter
+	least := (s.label.SmallestLetter / xHeight).points()
+	leastCapitals := max((s.label.SmallestLetter / capHeight).points(), leastOther)
+	var refused string
+	for _, way := range []struct {
+		capitals, joined bool
+		least            Points
+	}{{false, false, max(least, leastOther)}, {false, true, max(least, leastOther)}, {true, true, leastCapitals}} {
+		lines := s.runningLines(way.capitals, way.joined)
+		most := max(way.least, min(mostBody, (s.stock.LabelHeight*0.085).points()))
+		for size := most; ; size = max(size-sizeStep, way.least) {
+			for _, other := range []Points{max(size*0.9, leastOther), leastOther} {
+				if refused = s.try(free, lines, size, min(other, size)); refused == "" {
+					return nil
+				}
+			}
+			if size == way.least {
+				break
+			}
+		}
+	}
+	return NoRoom{Line: refused}
+}
+
+// try sets the lines in the sizes given and gives the key of the first line that does not fit; then nothing is set.
+func (s *setter) try(free frame, lines []running, required, other Points) string {
+	y := free.top
+	before := len(s.lines)
+	for _, line := range lines {
+		size := other
+		if line.required {
+			size = required
+		}
+		for _, piece := range s.d.wrap(line.style, size, line.text, free.width()) {
+			y += size.em() * labelSpread
+			if y > free.bottom {
+				s.lines = s.lines[:before]
+				return line.key
+			}
+			s.put(free.left, y-size.em()*descent, line.style, size, piece)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,71 @@
+package labels
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+
+	"canewright/hazards/text"
+)
+
+// Unprintable says that a text holds a character the printed font does not have.
+type Unprintable struct {
+	Text      string
+	Character rune
+}
+
+// Say explains it to a person.
+func (e Unprintable) Say(lang text.Language) string {
+	return text.Say(lang, "labels.unprintable",
+		"Text", e.Text, "Character", string(e.Character), "Code", fmt.Sprintf("U+%04X", e.Character))
+}
+
+// Error is Say in English.
+func (e Unprintable) Error() string { return e.Say(text.English) }
+
+// Printable gives a text as it will be printed on one line, or an Unprintable that names the first character the font
+// lacks. Accents are joined to their letters, every kind of space becomes a plain one, invisible characters go, and
+// bytes that are no text become the replacement sign.
+func Printable(s string) (string, error) {
+	cleaned := clean(s)
+	for _, r := range cleaned {
+		if !hasGlyph(r) {
+			return "", Unprintable{Text: cleaned, Character: r}
+		}
+	}
+	return cleaned, nil
+}
+
+// visible is Printable for documents, which must show a record whatever it holds: a character the font lacks is
+// written as its number, such as [U+1F36F].
+func visible(s string) string {
+	cleaned := clean(s)
+	var shown strings.Builder
+	for _, r := range cleaned {
+		if hasGlyph(r) {
+			shown.WriteRune(r)
+		} else {
+			fmt.Fprintf(&shown, "[U+%04X]", r)
+		}
+	}
+	return shown.String()
+}
+
+// clean brings a text to one line of composed characters.
+func clean(s string) string {
+	s = norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD"))
+	s = strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsSpace(r):
+			return ' '
+		case r == '\u2010' || r == '\u2011':
+			return '-'
+		case r == '\u00ad' || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Cc, r) || unicode.Is(unicode.Variation_Selector, r):
+			return -1
+		}
+		return r
+	}, s)
+	return strings.TrimSpace(s)
+}

@@ -1,0 +1,231 @@
+package records
+
+import (
+	"time"
+
+	"canewright/hazards/syrup"
+)
+
+// Run is one kettle boil. Juice in and heels are links; the boil log is its entries, readings and additions.
+type Run struct {
+	Row
+	SiteID    string
+	KettleID  string
+	Code      string // 25340K2, or 25340K2-2 for the second of that day in that kettle
+	FireLitAt time.Time
+	Note      string
+}
+
+// What a boil entry says.
+const (
+	EntryTemperature = "temperature"
+	EntrySkimming    = "skimming"
+	EntryCloth       = "cloth"
+	EntryNote        = "note"
+	EntryDrawnOff    = "drawn_off"
+)
+
+// BoilEntry is one line of the boil log.
+type BoilEntry struct {
+	Row
+	RunID              string
+	At                 time.Time
+	What               string
+	Temperature        *syrup.Celsius
+	TemperatureEntered string
+	InstrumentID       *string
+	Volume             *syrup.Liters // drawn off
+	VolumeEntered      string
+	Estimated          bool
+	SupplyLotID        *string // the new cloth's
+	Note               string
+}
+
+// Stages of a density reading.
+const (
+	StageBoil   = "boil"   // guides, never opens anything
+	StageFinish = "finish" // the run is judged on it
+	StageLot    = "lot"    // the lot's own
+)
+
+// DensityReading is a hydrometer or refractometer reading of a run, a tank or a lot. Without a temperature a hydrometer
+// reading is kept and cannot be used.
+type DensityReading struct {
+	Row
+	OfID               string
+	At                 time.Time
+	Stage              string
+	Reading            float64
+	Scale              syrup.Scale
+	ReadingEntered     string
+	Temperature        *syrup.Celsius
+	TemperatureEntered string
+	InstrumentID       *string
+	Note               string
+}
+
+// Addition is anything put into juice or syrup.
+type Addition struct {
+	Row
+	ToID          string // run, pressing or tank
+	At            time.Time
+	Substance     string
+	Use           string // defoamer, salt, preservative, lime, acid, enzyme, syrup, sweetener, other
+	SupplyLotID   *string
+	Amount        *syrup.Grams
+	AmountEntered string
+	Stays         *bool   // does it stay in the food; nil: not answered
+	Allergens     *string // empty text: none; nil: not answered
+	Sulfites      *bool   // does it carry sulfites; nil: not answered
+}
+
+// WashOut is a kettle or tank emptied and washed. It ends the heel chain.
+type WashOut struct {
+	Row
+	VesselID string
+	At       time.Time
+	Note     string
+}
+
+// Validate checks a run.
+func (r *Run) Validate() error {
+	var c checks
+	c.moment("fire_lit_at", r.FireLitAt)
+	c.need("code", r.Code)
+	c.text("note", r.Note)
+	return c.err()
+}
+
+func (r *Run) refs() []ref {
+	return []ref{to("site_id", r.SiteID, KindSite), to("kettle_id", r.KettleID, KindKettle)}
+}
+
+func (r *Run) inspect(tx *Tx) error { return tx.notFuture("fire_lit_at", r.FireLitAt) }
+
+// Validate checks a boil entry. Bounds: trade.md 2.3.
+func (e *BoilEntry) Validate() error {
+	var c checks
+	c.moment("at", e.At)
+	c.oneOf("what", e.What, EntryTemperature, EntrySkimming, EntryCloth, EntryNote, EntryDrawnOff)
+	within(&c, "temperature", e.Temperature, -2, 127, "°C")
+	within(&c, "volume", e.Volume, 0.1, 19000, "L")
+	c.text("note", e.Note)
+	switch {
+	case e.What == EntryTemperature && e.Temperature == nil:
+		c.add("temperature", "invalid.required")
+	case e.What == EntryNote:
+		c.need("note", e.Note)
+	}
+	return c.err()
+}
+
+func (e *BoilEntry) refs() []ref {
+	return []ref{to("run_id", e.RunID, KindRun), toOptional("instrument_id", e.InstrumentID, KindInstrument),
+		toOptional("supply_lot_id", e.SupplyLotID, KindSupplyLot)}
+}
+
+func (e *BoilEntry) inspect(tx *Tx) error {
+	if err := tx.duringRun("at", e.RunID, e.At, e.ID); err != nil {
+		return err
+	}
+	if e.What != EntryDrawnOff || e.Struck {
+		return nil
+	}
+	others, err := List[BoilEntry](tx.ctx, tx, "run_id = ? AND what = ? AND id <> ?", e.RunID, EntryDrawnOff, e.ID)
+	if err == nil && len(others) > 0 {
+		return Conflict{Key: "run.already_drawn_off", ID: e.RunID}
+	}
+	return err
+}
+
+func (e *BoilEntry) flows(*Tx) ([]flow, error) {
+	if e.SupplyLotID == nil {
+		return nil, nil
+	}
+	return []flow{{FromNode: *e.SupplyLotID, ToNode: e.RunID}}, nil
+}
+
+// Validate checks a density reading. Bounds: trade.md 2.3; a scale mix-up is judged, not refused.
+func (d *DensityReading) Validate() error {
+	var c checks
+	c.moment("at", d.At)
+	c.oneOf("stage", d.Stage, StageBoil, StageFinish, StageLot)
+	c.oneOf("scale", string(d.Scale), string(syrup.ScaleBaume), string(syrup.ScaleBrix))
+	hi := 95.0
+	if d.Scale == syrup.ScaleBaume {
+		hi = 70
+	}
+	within(&c, "reading", &d.Reading, 0, hi, string(d.Scale))
+	within(&c, "temperature", d.Temperature, 0, 127, "°C")
+	c.text("note", d.Note)
+	return c.err()
+}
+
+func (d *DensityReading) refs() []ref {
+	return []ref{to("of_id", d.OfID, KindRun, KindTank, KindLot), toOptional("instrument_id", d.InstrumentID, KindInstrument)}
+}
+
+func (d *DensityReading) inspect(tx *Tx) error {
+	kind, err := tx.kindOf(d.OfID)
+	if err != nil {
+		return err
+	}
+	if kind == KindRun {
+		return tx.duringRun("at", d.OfID, d.At, d.ID)
+	}
+	return tx.notFuture("at", d.At)
+}
+
+// Uses of an addition.
+var additionUses = []string{"defoamer", "salt", "preservative", "lime", "acid", "enzyme", "sweetener", "syrup", "water", "other"}
+
+// AdditionUses lists what an addition may be for.
+func AdditionUses() []string { return additionUses }
+
+// Validate checks an addition. Its answers may wait; the label will not.
+func (a *Addition) Validate() error {
+	var c checks
+	c.moment("at", a.At)
+	c.need("substance", a.Substance)
+	c.oneOf("use", a.Use, additionUses...)
+	within(&c, "amount", a.Amount, 0, 2e6, "g")
+	if a.Allergens != nil {
+		c.text("allergens", *a.Allergens)
+	}
+	return c.err()
+}
+
+func (a *Addition) refs() []ref {
+	return []ref{to("to_id", a.ToID, KindRun, KindPressing, KindTank), toOptional("supply_lot_id", a.SupplyLotID, KindSupplyLot)}
+}
+
+func (a *Addition) inspect(tx *Tx) error {
+	kind, err := tx.kindOf(a.ToID)
+	if err != nil {
+		return err
+	}
+	if kind == KindRun {
+		return tx.duringRun("at", a.ToID, a.At, a.ID)
+	}
+	return tx.notFuture("at", a.At)
+}
+
+func (a *Addition) flows(tx *Tx) ([]flow, error) {
+	if a.SupplyLotID == nil {
+		return nil, nil
+	}
+	node, err := tx.nodeAt(a.ToID, a.At)
+	return []flow{{FromNode: *a.SupplyLotID, ToNode: node}}, err
+}
+
+// Validate checks a wash-out.
+func (w *WashOut) Validate() error {
+	var c checks
+	c.moment("at", w.At)
+	c.text("note", w.Note)
+	return c.err()
+}
+
+func (w *WashOut) refs() []ref { return []ref{to("vessel_id", w.VesselID, KindKettle, KindTank)} }
+
+func (w *WashOut) inspect(tx *Tx) error { return tx.notFuture("at", w.At) }

@@ -1,0 +1,230 @@
+package records
+
+import (
+	"time"
+
+	"canewright/hazards/syrup"
+)
+
+// Lot is one bottling of one product and container. Its sources are links.
+type Lot struct {
+	Row
+	SiteID        string
+	Code          string // without the printed hyphen
+	Day           Day    // house day of the first bottle
+	KettleNumber  int    // 0 when runs of several kettles mix
+	Ordinal       int
+	ProductID     string
+	ContainerID   string
+	BottlesLotID  *string // supply lot of the bottles
+	ClosuresLotID *string // supply lot of the closures
+	StartedAt     time.Time
+	Note          string
+}
+
+// Part is the bottles of a lot that share one fate. Units are nil until filling has ended.
+type Part struct {
+	Row
+	LotID  string
+	Number int
+	Units  *int
+	Note   string
+}
+
+// FillCheck is one look at a bottle as it is capped.
+type FillCheck struct {
+	Row
+	LotID            string
+	At               time.Time
+	Bottle           *syrup.Celsius // at capping
+	BottleEntered    string
+	TankReading      *syrup.Celsius // a reading of its own, never judged as the bottle's
+	TankEntered      string
+	InstrumentID     *string
+	InvertedSeconds  *int
+	ClosureOK        *bool
+	NetWeight        *syrup.Grams
+	NetWeightEntered string
+	ScaleID          *string
+	Note             string
+}
+
+// FillEnd is the count when the last bottle is capped.
+type FillEnd struct {
+	Row
+	LotID     string
+	At        time.Time
+	Count     int
+	Estimated bool
+}
+
+// Acts of a disposition.
+const (
+	ActHold    = "hold"
+	ActRelease = "release"
+	ActRecall  = "recall"
+	ActRework  = "rework"
+	ActDestroy = "destroy"
+)
+
+// Disposition is a signed act on a part. The latest one is the part's state.
+type Disposition struct {
+	Row
+	PartID    string
+	At        time.Time
+	Act       string
+	Reason    string
+	Findings  string // the findings as judged then, as JSON
+	Words     string // the same in words, as signed
+	Automatic bool   // written by the rules after an amendment, not signed by hand
+}
+
+// CorrectiveAction is the owner's four-part text that answers one finding on a part (21 CFR 117.150(a)(2)).
+type CorrectiveAction struct {
+	Row
+	PartID     string
+	At         time.Time
+	Finding    string // code of the finding answered
+	AboutID    string // record the finding is about
+	Problem    string // the problem, identified and put right
+	Recurrence string // what makes it less likely again
+	Evaluation string // how all affected food was evaluated
+	Commerce   string // what was kept from being sold
+}
+
+// Validate checks a lot. Its code is assigned by the store.
+func (l *Lot) Validate() error {
+	var c checks
+	c.moment("started_at", l.StartedAt)
+	c.day("day", l.Day)
+	c.need("code", l.Code)
+	c.whole("kettle_number", l.KettleNumber, 0, 99)
+	c.whole("ordinal", l.Ordinal, 1, 999)
+	c.text("note", l.Note)
+	return c.err()
+}
+
+func (l *Lot) refs() []ref {
+	return []ref{to("site_id", l.SiteID, KindSite), to("product_id", l.ProductID, KindProduct), to("container_id", l.ContainerID, KindContainer),
+		toOptional("bottles_lot_id", l.BottlesLotID, KindSupplyLot), toOptional("closures_lot_id", l.ClosuresLotID, KindSupplyLot)}
+}
+
+func (l *Lot) flows(*Tx) ([]flow, error) {
+	var out []flow
+	for _, supply := range []*string{l.BottlesLotID, l.ClosuresLotID} {
+		if supply != nil {
+			out = append(out, flow{FromNode: *supply, ToNode: l.ID})
+		}
+	}
+	return out, nil
+}
+
+func (l *Lot) inspect(tx *Tx) error { return tx.notFuture("started_at", l.StartedAt) }
+
+// Validate checks a part.
+func (p *Part) Validate() error {
+	var c checks
+	c.whole("number", p.Number, 1, 9999)
+	if p.Units != nil {
+		c.whole("units", *p.Units, 0, 1e6)
+	}
+	c.text("note", p.Note)
+	return c.err()
+}
+
+func (p *Part) refs() []ref { return []ref{to("lot_id", p.LotID, KindLot)} }
+
+func (p *Part) flows(*Tx) ([]flow, error) {
+	return []flow{{FromNode: p.LotID, ToNode: p.ID, Units: p.Units}}, nil
+}
+
+// Validate checks a fill check. Bounds: trade.md 2.5.
+func (k *FillCheck) Validate() error {
+	var c checks
+	c.moment("at", k.At)
+	within(&c, "bottle", k.Bottle, 4, 116, "°C")
+	within(&c, "tank_reading", k.TankReading, 4, 116, "°C")
+	within(&c, "net_weight", k.NetWeight, 1, 40000, "g")
+	if k.InvertedSeconds != nil {
+		c.whole("inverted_seconds", *k.InvertedSeconds, 0, 3600)
+	}
+	c.text("note", k.Note)
+	if k.Bottle == nil && k.NetWeight == nil && k.TankReading == nil && k.ClosureOK == nil {
+		c.add("bottle", "fill_check.nothing")
+	}
+	return c.err()
+}
+
+func (k *FillCheck) refs() []ref {
+	return []ref{to("lot_id", k.LotID, KindLot), toOptional("instrument_id", k.InstrumentID, KindInstrument),
+		toOptional("scale_id", k.ScaleID, KindInstrument)}
+}
+
+func (k *FillCheck) inspect(tx *Tx) error {
+	lot, err := Get[Lot](tx.ctx, tx, k.LotID)
+	if err != nil {
+		return err
+	}
+	if k.At.Before(lot.StartedAt) {
+		return Invalid{{"at", "fill_check.before_start", []any{"At", lot.StartedAt}}}
+	}
+	return tx.notFuture("at", k.At)
+}
+
+// Validate checks the end of a filling.
+func (e *FillEnd) Validate() error {
+	var c checks
+	c.moment("at", e.At)
+	c.whole("count", e.Count, 1, 1e6)
+	return c.err()
+}
+
+func (e *FillEnd) refs() []ref { return []ref{to("lot_id", e.LotID, KindLot)} }
+
+func (e *FillEnd) inspect(tx *Tx) error {
+	lot, err := Get[Lot](tx.ctx, tx, e.LotID)
+	if err != nil {
+		return err
+	}
+	if e.At.Before(lot.StartedAt) {
+		return Invalid{{"at", "fill_end.before_start", []any{"At", lot.StartedAt}}}
+	}
+	others, err := List[FillEnd](tx.ctx, tx, "lot_id = ? AND id <> ?", e.LotID, e.ID)
+	if err == nil && len(others) > 0 && !e.Struck {
+		return Conflict{Key: "fill_end.already", ID: e.LotID}
+	}
+	if err == nil {
+		err = tx.notFuture("at", e.At)
+	}
+	return err
+}
+
+// Validate checks a disposition.
+func (d *Disposition) Validate() error {
+	var c checks
+	c.moment("at", d.At)
+	c.oneOf("act", d.Act, ActHold, ActRelease, ActRecall, ActRework, ActDestroy)
+	if d.Act != ActRelease {
+		c.need("reason", d.Reason)
+	}
+	c.text("reason", d.Reason)
+	return c.err()
+}
+
+func (d *Disposition) refs() []ref { return []ref{to("part_id", d.PartID, KindPart)} }
+
+// Validate checks a four-part text: none of the parts may be left empty (21 CFR 117.150(a)(2)).
+func (a *CorrectiveAction) Validate() error {
+	var c checks
+	c.moment("at", a.At)
+	c.need("finding", a.Finding)
+	c.need("problem", a.Problem)
+	c.need("recurrence", a.Recurrence)
+	c.need("evaluation", a.Evaluation)
+	c.need("commerce", a.Commerce)
+	return c.err()
+}
+
+func (a *CorrectiveAction) refs() []ref {
+	return []ref{to("part_id", a.PartID, KindPart), to("about_id", a.AboutID, Kinds()...)}
+}

@@ -1,0 +1,189 @@
+package records
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"golang.org/x/crypto/bcrypt"
+)
+
+// Bounds of secrets. bcrypt takes at most 72 bytes.
+const (
+	minPassword = 10
+	maxPassword = 72
+	minPIN      = 4
+	maxPIN      = 8
+	hashCost    = 11
+)
+
+// Sign-in attempts: after so many wrong ones within the window a login rests until they are older.
+const (
+	wrongAttempts = 8
+	attemptWindow = 15 * time.Minute
+)
+
+// ErrSecret says that login and secret do not match, without saying which.
+var ErrSecret = errors.New("login and secret do not match")
+
+// ErrAttempts says that a login rests after too many wrong attempts.
+var ErrAttempts = errors.New("too many wrong attempts for this login")
+
+// credential is a person's secrets, as hashes only.
+type credential struct {
+	PersonID     string
+	PasswordHash string
+	PinHash      string
+	ChangedAt    time.Time
+}
+
+// SetPassword gives a person a new password, which ends that person's sessions. Errors: Invalid.
+func (s *Store) SetPassword(ctx context.Context, personID, password string) error {
+	if n := utf8.RuneCountInString(password); n < minPassword || len(password) > maxPassword {
+		return Invalid{{"password", "sign.password_length", []any{"Min", minPassword, "Max", maxPassword}}}
+	}
+	hash, err := bcrypt.GenerateFromPassword([]byte(password), hashCost)
+	if err != nil {
+		return fmt.Errorf("hash password: %w", err)
+	}
+	err = s.write.WithContext(ctx).Exec(`INSERT INTO credential (person_id, password_hash, pin_hash, changed_at) VALUES (?, ?, '', ?)
+		ON CONFLICT (person_id) DO UPDATE SET password_hash = excluded.password_hash, changed_at = excluded.changed_at`,
+		personID, string(hash), s.Now()).Error
+	if err != nil {
+		return fmt.Errorf("set password of %s: %w", personID, err)
+	}
+	return nil
+}
+
+// SetPIN gives a person a PIN for signing on a shared phone; a password must be set before. Errors: Invalid.
+func (s *Store) SetPIN(ctx context.Context, personID, pin string) error {
+	if len(pin) < minPIN || len(pin) > maxPIN || strings.Trim(pin, "0123456789") != "" {
+		return Invalid{{"pin", "sign.pin_length", []any{"Min", minPIN, "Max", maxPIN}}}
+	}
+	hash, err := bcrypt.GenerateFromPassword([]byte(pin), hashCost)
+	if err != nil {
+		return fmt.Errorf("hash PIN: %w", err)
+	}
+	done := s.write.WithContext(ctx).Exec("UPDATE credential SET pin_hash = ? WHERE person_id = ?", string(hash), personID)
+	if done.Error != nil {
+		return fmt.Errorf("set PIN of %s: %w", personID, done.Error)
+	}
+	if done.RowsAffected == 0 {
+		return Invalid{{"pin", "sign.password_first", nil}}
+	}
+	return nil
+}
+
+// SignIn gives the person of a login and password. Errors: ErrSecret, ErrAttempts.
+func (s *Store) SignIn(ctx context.Context, login, password string) (Person, error) {
+	login = strings.ToLower(strings.TrimSpace(login))
+	if err := s.mayAttempt(ctx, login); err != nil {
+		return Person{}, err
+	}
+	people, err := List[Person](ctx, s, "LOWER(login) = ?", login)
+	if err != nil {
+		return Person{}, err
+	}
+	var person Person
+	hash := ""
+	if len(people) == 1 {
+		person = people[0]
+		kept, err := s.credentialOf(ctx, person.ID)
+		if err != nil {
+			return Person{}, err
+		}
+		hash = kept.PasswordHash
+	}
+	return person, s.attempt(ctx, login, matches(hash, password))
+}
+
+// ConfirmSecret checks that a person's own PIN or password was typed, as releasing and closing ask. Errors: ErrSecret,
+// ErrAttempts, ErrNotFound.
+func (s *Store) ConfirmSecret(ctx context.Context, personID, secret string) error {
+	person, err := Get[Person](ctx, s, personID)
+	if err != nil {
+		return err
+	}
+	login := strings.ToLower(person.Login)
+	if err := s.mayAttempt(ctx, login); err != nil {
+		return err
+	}
+	kept, err := s.credentialOf(ctx, personID)
+	if err != nil {
+		return err
+	}
+	right := kept.PinHash != "" && matches(kept.PinHash, secret) || matches(kept.PasswordHash, secret)
+	return s.attempt(ctx, login, right && !person.Struck)
+}
+
+// CredentialChanged is when a person's password was last set, in a form a session can keep; "" when it never was.
+func (s *Store) CredentialChanged(ctx context.Context, personID string) (string, error) {
+	kept, err := s.credentialOf(ctx, personID)
+	if err != nil || kept.PersonID == "" {
+		return "", err
+	}
+	return kept.ChangedAt.UTC().Format(time.RFC3339Nano), nil
+}
+
+// credentialOf reads a person's hashes; empty when none are set.
+func (s *Store) credentialOf(ctx context.Context, personID string) (credential, error) {
+	var rows []credential
+	err := s.conn(ctx).Raw("SELECT person_id, password_hash, pin_hash, changed_at FROM credential WHERE person_id = ?", personID).
+		Scan(&rows).Error
+	if err != nil {
+		return credential{}, fmt.Errorf("credential of %s: %w", personID, err)
+	}
+	if len(rows) == 0 {
+		return credential{}, nil
+	}
+	return rows[0], nil
+}
+
+// nobody is a hash that nothing matches. It is compared with when a login has none, so that the time taken does not
+// tell which logins exist.
+const nobody = "$2a$11$7EqJtq98hPqEX7fNZaFWoOhi5B0a1TqQG1qEJH4N8x2bqfUuKkSle"
+
+func matches(hash, secret string) bool {
+	known := hash != ""
+	if !known {
+		hash = nobody
+	}
+	return bcrypt.CompareHashAndPassword([]byte(hash), []byte(secret)) == nil && known
+}
+
+// mayAttempt refuses a login that failed too often of late.
+func (s *Store) mayAttempt(ctx context.Context, login string) error {
+	var wrong int64
+	err := s.conn(ctx).Raw("SELECT COUNT(*) FROM sign_in_attempt WHERE login = ? AND passed = ? AND at > ?",
+		login, false, s.Now().Add(-attemptWindow)).Scan(&wrong).Error
+	if err != nil {
+		return fmt.Errorf("count attempts: %w", err)
+	}
+	if wrong >= wrongAttempts {
+		return ErrAttempts
+	}
+	return nil
+}
+
+// attempt writes an attempt down and turns a wrong one into ErrSecret. Attempts past the window are cleared away.
+func (s *Store) attempt(ctx context.Context, login string, passed bool) error {
+	id, err := s.newID()
+	if err != nil {
+		return err
+	}
+	db := s.write.WithContext(ctx)
+	if err := db.Exec("DELETE FROM sign_in_attempt WHERE at <= ?", s.Now().Add(-attemptWindow)).Error; err != nil {
+		return fmt.Errorf("clear attempts: %w", err)
+	}
+	err = db.Exec("INSERT INTO sign_in_attempt (id, login, at, passed) VALUES (?, ?, ?, ?)", id, login, s.Now(), passed).Error
+	if err != nil {
+		return fmt.Errorf("note attempt: %w", err)
+	}
+	if !passed {
+		return ErrSecret
+	}
+	return nil
+}

@@ -1,0 +1,265 @@
+package records
+
+import (
+	"strings"
+	"time"
+
+	"canewright/hazards/syrup"
+)
+
+// House is the one business of this database and the owner's settings.
+type House struct {
+	Row
+	Name            string
+	Address         string // street, city, state, ZIP as printed on a label; lines apart by a line feed
+	Telephone       string
+	Email           string
+	Zone            string // IANA name of the house's zone, as America/Chicago
+	Altitude        *syrup.Meters
+	AltitudeEntered string
+	TargetSolids    syrup.Brix // where the maker means to stop; the reference floor stands beside it
+	PublicAddress   string     // https address that labels carry; blank until the owner confirms one
+	AddressOnBottle bool       // the owner has confirmed that the address stays on every bottle
+	Statement       string     // statement the jurisdiction asks for on the label, as the owner entered it
+	StatementSource string
+	StatementDay    Day // when the owner last checked it; blank when never
+}
+
+// Site is one of the house's places.
+type Site struct {
+	Row
+	Name      string
+	Address   string
+	Telephone string
+}
+
+// Role is what a person may do: the owner everything, crew the daily work, a reader looks.
+type Role string
+
+// The roles.
+const (
+	RoleOwner  Role = "owner"
+	RoleCrew   Role = "crew"
+	RoleReader Role = "reader"
+)
+
+// Person is somebody who signs in or writes entries on a shared phone. Passwords and PINs are kept elsewhere.
+type Person struct {
+	Row
+	SiteID     string
+	Name       string
+	Login      string
+	Role       Role
+	MayRelease bool
+	Language   string // en or es
+	Units      string // us or metric
+	Expires    Day    // last day a reader may sign in; blank for no end
+}
+
+// Kettle is an open kettle; its number stands in lot codes.
+type Kettle struct {
+	Row
+	SiteID        string
+	Number        int
+	Name          string
+	Volume        *syrup.Liters
+	VolumeEntered string
+}
+
+// Tank is a juice tank, holding tank or bucket: a stop of its own whose contents have shares at every moment.
+type Tank struct {
+	Row
+	SiteID        string
+	Name          string
+	Holds         string // juice or syrup
+	Volume        *syrup.Liters
+	VolumeEntered string
+}
+
+// HouseLimit is a limit the house sets beside the reference one.
+type HouseLimit struct {
+	Row
+	Code   string // the limit's code in package hazards
+	Value  float64
+	Unit   string
+	Source string
+	SetOn  Day
+}
+
+// Product is what the house sells, by name.
+type Product struct {
+	Row
+	Name         string // as on the label, held to what the findings allow
+	Names        string // cane, table or other: which naming rule applies
+	BestByMonths int
+	Storage      string // blank for the line the solids suggest
+}
+
+// Container is a bottle or jar with its declared contents and the house's fill limit for it.
+type Container struct {
+	Row
+	Name             string
+	Contents         syrup.Milliliters // declared, at 20 C
+	ContentsEntered  string
+	Tare             *syrup.Grams
+	TareEntered      string
+	FillLimit        *syrup.Celsius // nil: no house limit for this bottle
+	FillLimitEntered string
+	FillLimitSource  string
+	UnitsPerCase     *int
+}
+
+// LabelStock is a sheet or roll of blank labels given by its dimensions, all in millimeters.
+type LabelStock struct {
+	Row
+	Name        string
+	Paper       string // letter, a4 or roll
+	Rows        int
+	Columns     int
+	MarginTop   float64
+	MarginLeft  float64
+	PitchX      float64
+	PitchY      float64
+	LabelWidth  float64
+	LabelHeight float64
+}
+
+// Validate checks the settings: a house has a name, an address for its labels and a zone that exists.
+func (h *House) Validate() error {
+	var c checks
+	c.need("name", h.Name)
+	c.need("address", h.Address)
+	c.need("telephone", h.Telephone)
+	c.text("email", h.Email)
+	c.text("statement", h.Statement)
+	if _, err := time.LoadLocation(h.Zone); err != nil || h.Zone == "" || h.Zone == "Local" {
+		c.add("zone", "invalid.zone")
+	}
+	within(&c, "altitude", h.Altitude, -430, 5000, "m")
+	within(&c, "target_solids", &h.TargetSolids, 65, 85, "%")
+	if h.PublicAddress != "" && !strings.HasPrefix(strings.ToLower(h.PublicAddress), "https://") {
+		c.add("public_address", "invalid.https")
+	}
+	c.optionalDay("statement_day", h.StatementDay)
+	return c.err()
+}
+
+// Location is the house's zone; UTC if it can't be loaded, which Validate excludes.
+func (h House) Location() *time.Location {
+	zone, err := time.LoadLocation(h.Zone)
+	if err != nil {
+		return time.UTC
+	}
+	return zone
+}
+
+// Validate checks a site.
+func (s *Site) Validate() error {
+	var c checks
+	c.need("name", s.Name)
+	c.text("address", s.Address)
+	c.text("telephone", s.Telephone)
+	return c.err()
+}
+
+// Validate checks a person.
+func (p *Person) Validate() error {
+	var c checks
+	c.need("name", p.Name)
+	c.need("login", p.Login)
+	if strings.ContainsAny(p.Login, " \t\n") || p.Login != strings.ToLower(p.Login) {
+		c.add("login", "invalid.login")
+	}
+	c.oneOf("role", string(p.Role), string(RoleOwner), string(RoleCrew), string(RoleReader))
+	c.oneOf("language", p.Language, "en", "es")
+	c.oneOf("units", p.Units, "us", "metric")
+	c.optionalDay("expires", p.Expires)
+	if p.MayRelease && p.Role == RoleReader {
+		c.add("may_release", "person.reader_cannot_release")
+	}
+	return c.err()
+}
+
+func (p *Person) refs() []ref { return []ref{to("site_id", p.SiteID, KindSite)} }
+
+// Validate checks a kettle; its number stands in lot codes.
+func (k *Kettle) Validate() error {
+	var c checks
+	c.need("name", k.Name)
+	c.whole("number", k.Number, 1, 99)
+	within(&c, "volume", k.Volume, 1, 19000, "L")
+	return c.err()
+}
+
+func (k *Kettle) refs() []ref { return []ref{to("site_id", k.SiteID, KindSite)} }
+
+// What a tank holds.
+const (
+	HoldsJuice = "juice"
+	HoldsSyrup = "syrup"
+)
+
+// Validate checks a tank.
+func (t *Tank) Validate() error {
+	var c checks
+	c.need("name", t.Name)
+	c.oneOf("holds", t.Holds, HoldsJuice, HoldsSyrup)
+	within(&c, "volume", t.Volume, 0.5, 19000, "L")
+	return c.err()
+}
+
+func (t *Tank) refs() []ref { return []ref{to("site_id", t.SiteID, KindSite)} }
+
+// Validate checks a house limit: a number never stands without its source and day.
+func (l *HouseLimit) Validate() error {
+	var c checks
+	c.need("code", l.Code)
+	c.need("unit", l.Unit)
+	c.need("source", l.Source)
+	c.day("set_on", l.SetOn)
+	within(&c, "value", &l.Value, -1e6, 1e6, l.Unit)
+	return c.err()
+}
+
+// Naming rules a product may follow.
+const (
+	NamesCane  = "cane"
+	NamesTable = "table"
+	NamesOther = "other"
+)
+
+// Validate checks a product.
+func (p *Product) Validate() error {
+	var c checks
+	c.need("name", p.Name)
+	c.oneOf("names", p.Names, NamesCane, NamesTable, NamesOther)
+	c.whole("best_by_months", p.BestByMonths, 1, 120)
+	c.text("storage", p.Storage)
+	return c.err()
+}
+
+// Validate checks a container. A house fill limit needs its source.
+func (k *Container) Validate() error {
+	var c checks
+	c.need("name", k.Name)
+	within(&c, "contents", &k.Contents, 10, 20000, "mL")
+	within(&c, "tare", k.Tare, 1, 20000, "g")
+	within(&c, "fill_limit", k.FillLimit, 5, 115, "°C")
+	if k.FillLimit != nil {
+		c.need("fill_limit_source", k.FillLimitSource)
+	}
+	if k.UnitsPerCase != nil {
+		c.whole("units_per_case", *k.UnitsPerCase, 1, 144)
+	}
+	return c.err()
+}
+
+// Validate checks a label stock's figures one by one; whether they fit the page is asked of package labels.
+func (s *LabelStock) Validate() error {
+	var c checks
+	c.need("name", s.Name)
+	if err := s.Stock().Validate(); err != nil {
+		c.add("name", "label_stock.does_not_fit", "Problem", err.Error())
+	}
+	return c.err()
+}

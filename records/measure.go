@@ -1,0 +1,177 @@
+package records
+
+import (
+	"context"
+
+	"canewright/hazards/syrup"
+)
+
+// drawnOff is the entry that ends a run, nil while it boils.
+func drawnOff(ctx context.Context, src Source, runID string) (*BoilEntry, error) {
+	entries, err := List[BoilEntry](ctx, src, "run_id = ? AND what = ?", runID, EntryDrawnOff)
+	if err != nil || len(entries) == 0 {
+		return nil, err
+	}
+	return &entries[0], nil
+}
+
+// matter is what a quantity of something weighs and carries: its solids and the temperature at which its volume is taken.
+type matter struct {
+	solids  *syrup.Brix
+	at      syrup.Celsius
+	assumed bool // the temperature was not recorded
+}
+
+// Temperatures taken where none was recorded; the quantity is then marked estimated. Juice stands at room temperature,
+// syrup is drawn hot (common practice, no source).
+const (
+	assumedJuice syrup.Celsius = 20
+	assumedSyrup syrup.Celsius = 85
+)
+
+// measure fills in what a link's quantity leaves open: mass from volume or volume from mass, and the solids carried.
+func (tx *Tx) measure(l *Link, from Kind) error {
+	if from == KindCut || from == KindPart {
+		return nil
+	}
+	m, err := tx.matterOf(l.FromID, from, l)
+	if err != nil || m.solids == nil {
+		return err
+	}
+	rho, err := syrup.Density(*m.solids, m.at)
+	if err != nil {
+		return nil // outside the model: the quantity stays as entered
+	}
+	switch {
+	case l.Mass == nil && l.Volume != nil:
+		mass := syrup.Kilograms(float64(*l.Volume) / 1000 * float64(rho))
+		l.Mass = &mass
+		l.Estimated = l.Estimated || m.assumed
+	case l.Mass != nil && l.Volume == nil:
+		volume := syrup.Liters(float64(*l.Mass) / float64(rho) * 1000)
+		l.Volume = &volume
+	}
+	if l.Mass != nil {
+		solids := *l.Mass * syrup.Kilograms(*m.solids) / 100
+		l.Solids = &solids
+	}
+	return nil
+}
+
+func (tx *Tx) matterOf(id string, kind Kind, l *Link) (matter, error) {
+	switch kind {
+	case KindPressing:
+		p, err := Get[Pressing](tx.ctx, tx, id)
+		return atOr(p.Brix, p.Temperature, assumedJuice), err
+	case KindRun:
+		return tx.matterOfRun(id)
+	case KindSupplyLot:
+		s, err := Get[SupplyLot](tx.ctx, tx, id)
+		return atOr(s.Solids, nil, assumedJuice), err
+	case KindTank:
+		return tx.matterOfTank(id, l)
+	}
+	return matter{}, nil
+}
+
+func atOr(solids *syrup.Brix, t *syrup.Celsius, assumed syrup.Celsius) matter {
+	if t == nil {
+		return matter{solids: solids, at: assumed, assumed: true}
+	}
+	return matter{solids: solids, at: *t}
+}
+
+func (tx *Tx) matterOfRun(id string) (matter, error) {
+	solids, err := FinishSolids(tx.ctx, tx, id)
+	if err != nil || solids == nil {
+		return matter{}, err
+	}
+	drawn, err := drawnOff(tx.ctx, tx, id)
+	if err != nil {
+		return matter{}, err
+	}
+	var t *syrup.Celsius
+	if drawn != nil {
+		t = drawn.Temperature
+	}
+	return atOr(&solids.Percent, t, assumedSyrup), nil
+}
+
+func (tx *Tx) matterOfTank(id string, l *Link) (matter, error) {
+	tank, err := Get[Tank](tx.ctx, tx, id)
+	if err != nil {
+		return matter{}, err
+	}
+	mass, held, err := tx.contents(id, l)
+	if err != nil || mass == nil || held == nil || *mass <= 0 {
+		return matter{}, err
+	}
+	solids := syrup.Brix(*held / *mass * 100)
+	assumed := assumedSyrup
+	if tank.Holds == HoldsJuice {
+		assumed = assumedJuice
+	}
+	return atOr(&solids, nil, assumed), nil
+}
+
+// FinishSolids is what the last usable finish reading of a run says; nil when there is none.
+func FinishSolids(ctx context.Context, src Source, runID string) (*syrup.Solids, error) {
+	readings, err := List[DensityReading](ctx, src, "of_id = ? AND stage = ? ORDER BY at, id", runID, StageFinish)
+	if err != nil {
+		return nil, err
+	}
+	var last *syrup.Solids
+	for _, r := range readings {
+		solids, err := SolidsOf(ctx, src, r)
+		if err != nil {
+			return nil, err
+		}
+		if solids != nil {
+			last = solids
+		}
+	}
+	return last, nil
+}
+
+// SolidsOf works out a density reading: nil when it cannot be used (no temperature) or lies outside the model.
+func SolidsOf(ctx context.Context, src Source, r DensityReading) (*syrup.Solids, error) {
+	var instrument *Instrument
+	if r.InstrumentID != nil {
+		i, err := Get[Instrument](ctx, src, *r.InstrumentID)
+		if err != nil {
+			return nil, err
+		}
+		instrument = &i
+	}
+	return solidsOf(r, instrument), nil
+}
+
+// solidsOf needs no store. With no instrument named the syrup trade's stem is assumed; pages say so.
+func solidsOf(r DensityReading, instrument *Instrument) *syrup.Solids {
+	if instrument != nil && instrument.Measures == MeasuresRefraction {
+		return &syrup.Solids{Percent: syrup.Brix(r.Reading), Uncertainty: refractometerUncertainty}
+	}
+	if r.Temperature == nil {
+		return nil
+	}
+	solids, err := HydrometerOf(instrument).TrueSolids(r.Scale, r.Reading, *r.Temperature)
+	if err != nil {
+		return nil
+	}
+	return &solids
+}
+
+// refractometerUncertainty covers composition (physics.md section 12).
+const refractometerUncertainty syrup.Brix = 0.5
+
+// HydrometerOf gives the physics of an instrument; nil is the trade's stem.
+func HydrometerOf(i *Instrument) syrup.Hydrometer {
+	if i == nil {
+		return syrup.Hydrometer{}
+	}
+	h := syrup.Hydrometer{Stem: i.Stem}
+	if i.Modulus != nil {
+		h.Modulus = *i.Modulus
+	}
+	return h
+}

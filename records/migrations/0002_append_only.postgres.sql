@@ -1,0 +1,103 @@
+-- Rows stay as written: the database itself refuses to change or delete a fact, and a journal entry that does not follow
+-- the one before it.
+
+CREATE FUNCTION refuse_change() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+  RAISE EXCEPTION '% rows stay as written: amend by a new revision', TG_TABLE_NAME;
+END $$;
+
+CREATE FUNCTION journal_follows() RETURNS trigger LANGUAGE plpgsql AS $$
+BEGIN
+  IF NEW.seq <> (SELECT COALESCE(MAX(seq), 0) + 1 FROM journal)
+     OR NEW.prev <> COALESCE((SELECT hash FROM journal ORDER BY seq DESC LIMIT 1), '0000000000000000000000000000000000000000000000000000000000000000') THEN
+    RAISE EXCEPTION 'journal entries follow one another without a gap';
+  END IF;
+  RETURN NEW;
+END $$;
+
+CREATE TRIGGER journal_follows BEFORE INSERT ON journal FOR EACH ROW EXECUTE FUNCTION journal_follows();
+
+CREATE TRIGGER house_no_change BEFORE UPDATE OR DELETE ON house FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER house_no_truncate BEFORE TRUNCATE ON house FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER site_no_change BEFORE UPDATE OR DELETE ON site FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER site_no_truncate BEFORE TRUNCATE ON site FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER person_no_change BEFORE UPDATE OR DELETE ON person FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER person_no_truncate BEFORE TRUNCATE ON person FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER kettle_no_change BEFORE UPDATE OR DELETE ON kettle FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER kettle_no_truncate BEFORE TRUNCATE ON kettle FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER tank_no_change BEFORE UPDATE OR DELETE ON tank FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER tank_no_truncate BEFORE TRUNCATE ON tank FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER instrument_no_change BEFORE UPDATE OR DELETE ON instrument FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER instrument_no_truncate BEFORE TRUNCATE ON instrument FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER instrument_check_no_change BEFORE UPDATE OR DELETE ON instrument_check FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER instrument_check_no_truncate BEFORE TRUNCATE ON instrument_check FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER house_limit_no_change BEFORE UPDATE OR DELETE ON house_limit FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER house_limit_no_truncate BEFORE TRUNCATE ON house_limit FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER product_no_change BEFORE UPDATE OR DELETE ON product FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER product_no_truncate BEFORE TRUNCATE ON product FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER container_no_change BEFORE UPDATE OR DELETE ON container FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER container_no_truncate BEFORE TRUNCATE ON container FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER label_stock_no_change BEFORE UPDATE OR DELETE ON label_stock FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER label_stock_no_truncate BEFORE TRUNCATE ON label_stock FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER supplier_no_change BEFORE UPDATE OR DELETE ON supplier FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER supplier_no_truncate BEFORE TRUNCATE ON supplier FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER carrier_no_change BEFORE UPDATE OR DELETE ON carrier FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER carrier_no_truncate BEFORE TRUNCATE ON carrier FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER customer_no_change BEFORE UPDATE OR DELETE ON customer FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER customer_no_truncate BEFORE TRUNCATE ON customer FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER supply_lot_no_change BEFORE UPDATE OR DELETE ON supply_lot FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER supply_lot_no_truncate BEFORE TRUNCATE ON supply_lot FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER block_no_change BEFORE UPDATE OR DELETE ON block FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER block_no_truncate BEFORE TRUNCATE ON block FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER planting_no_change BEFORE UPDATE OR DELETE ON planting FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER planting_no_truncate BEFORE TRUNCATE ON planting FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER application_no_change BEFORE UPDATE OR DELETE ON application FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER application_no_truncate BEFORE TRUNCATE ON application FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER freeze_night_no_change BEFORE UPDATE OR DELETE ON freeze_night FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER freeze_night_no_truncate BEFORE TRUNCATE ON freeze_night FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER cut_no_change BEFORE UPDATE OR DELETE ON cut FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER cut_no_truncate BEFORE TRUNCATE ON cut FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER pressing_no_change BEFORE UPDATE OR DELETE ON pressing FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER pressing_no_truncate BEFORE TRUNCATE ON pressing FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER run_no_change BEFORE UPDATE OR DELETE ON run FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER run_no_truncate BEFORE TRUNCATE ON run FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER boil_entry_no_change BEFORE UPDATE OR DELETE ON boil_entry FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER boil_entry_no_truncate BEFORE TRUNCATE ON boil_entry FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER density_reading_no_change BEFORE UPDATE OR DELETE ON density_reading FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER density_reading_no_truncate BEFORE TRUNCATE ON density_reading FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER addition_no_change BEFORE UPDATE OR DELETE ON addition FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER addition_no_truncate BEFORE TRUNCATE ON addition FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER wash_out_no_change BEFORE UPDATE OR DELETE ON wash_out FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER wash_out_no_truncate BEFORE TRUNCATE ON wash_out FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER lot_no_change BEFORE UPDATE OR DELETE ON lot FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER lot_no_truncate BEFORE TRUNCATE ON lot FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER part_no_change BEFORE UPDATE OR DELETE ON part FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER part_no_truncate BEFORE TRUNCATE ON part FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER fill_check_no_change BEFORE UPDATE OR DELETE ON fill_check FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER fill_check_no_truncate BEFORE TRUNCATE ON fill_check FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER fill_end_no_change BEFORE UPDATE OR DELETE ON fill_end FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER fill_end_no_truncate BEFORE TRUNCATE ON fill_end FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER disposition_no_change BEFORE UPDATE OR DELETE ON disposition FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER disposition_no_truncate BEFORE TRUNCATE ON disposition FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER corrective_action_no_change BEFORE UPDATE OR DELETE ON corrective_action FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER corrective_action_no_truncate BEFORE TRUNCATE ON corrective_action FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER link_no_change BEFORE UPDATE OR DELETE ON link FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER link_no_truncate BEFORE TRUNCATE ON link FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER shipment_no_change BEFORE UPDATE OR DELETE ON shipment FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER shipment_no_truncate BEFORE TRUNCATE ON shipment FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER shelf_entry_no_change BEFORE UPDATE OR DELETE ON shelf_entry FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER shelf_entry_no_truncate BEFORE TRUNCATE ON shelf_entry FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER complaint_no_change BEFORE UPDATE OR DELETE ON complaint FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER complaint_no_truncate BEFORE TRUNCATE ON complaint FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER print_no_change BEFORE UPDATE OR DELETE ON print FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER print_no_truncate BEFORE TRUNCATE ON print FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER record_no_change BEFORE UPDATE OR DELETE ON record FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER record_no_truncate BEFORE TRUNCATE ON record FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER journal_no_change BEFORE UPDATE OR DELETE ON journal FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER journal_no_truncate BEFORE TRUNCATE ON journal FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER personal_no_change BEFORE UPDATE OR DELETE ON personal FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER personal_no_truncate BEFORE TRUNCATE ON personal FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER lot_code_no_change BEFORE UPDATE OR DELETE ON lot_code FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER lot_code_no_truncate BEFORE TRUNCATE ON lot_code FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER restore_no_change BEFORE UPDATE OR DELETE ON restore FOR EACH ROW EXECUTE FUNCTION refuse_change();
+CREATE TRIGGER restore_no_truncate BEFORE TRUNCATE ON restore FOR EACH STATEMENT EXECUTE FUNCTION refuse_change();

@@ -1,0 +1,239 @@
+package records
+
+import (
+	"context"
+	"encoding/json"
+	"slices"
+	"strings"
+
+	"canewright/hazards"
+	"canewright/hazards/text"
+)
+
+// Release signs a part out of hold. It needs the right, every required record, no open hold or stop, and one written
+// reason when there are checks. The findings are stored with it, as judged and as worded now. Errors: Forbidden, Conflict,
+// NotReleasable, Already.
+func (s *Store) Release(ctx context.Context, who Actor, partID, reason string) error {
+	return s.change(ctx, who, func(tx *Tx) error {
+		if err := tx.mayRelease(); err != nil {
+			return err
+		}
+		if err := tx.mayBecome(partID, ActRelease); err != nil {
+			return err
+		}
+		judged, err := JudgePart(ctx, tx, partID)
+		if err != nil {
+			return err
+		}
+		if missing := judged.Missing(reason); len(missing) > 0 {
+			return NotReleasable{Missing: missing, NeedsReason: judged.NeedsReason(reason)}
+		}
+		return tx.dispose(partID, ActRelease, reason, judged.Findings, false)
+	})
+}
+
+// NotReleasable says exactly what stands between a part and its release. HTTP 422.
+type NotReleasable struct {
+	Missing     []hazards.Finding
+	NeedsReason bool // there are checks, and no reason was written
+}
+
+func (e NotReleasable) Error() string {
+	var codes []string
+	for _, f := range e.Missing {
+		codes = append(codes, f.Code+" "+f.AboutName)
+	}
+	return "part cannot be released: " + strings.Join(codes, ", ")
+}
+
+// mayRelease asks that the person who signs has the right.
+func (tx *Tx) mayRelease() error {
+	signer := tx.who.DoneBy
+	if signer == "" {
+		signer = tx.who.PersonID
+	}
+	person, err := Get[Person](tx.ctx, tx, signer)
+	if err != nil {
+		return err
+	}
+	if !person.MayRelease || person.Struck {
+		return Forbidden{Key: "part.no_right_to_release", Args: []any{"Name", person.Name}}
+	}
+	return nil
+}
+
+// mayBecome holds an act to the life of a part.
+func (tx *Tx) mayBecome(partID, act string) error {
+	shelf, err := ShelfOf(tx.ctx, tx, partID)
+	if err != nil {
+		return err
+	}
+	if !slices.Contains(mayFollow[shelf.State], act) {
+		return Conflict{Key: "part.cannot_" + act, Args: []any{"State", shelf.State}, ID: shelf.LotID}
+	}
+	if act == ActRecall && shelf.Shipped == 0 {
+		return Conflict{Key: "part.stock_recovery", ID: shelf.LotID}
+	}
+	return nil
+}
+
+func (tx *Tx) dispose(partID, act, reason string, findings []hazards.Finding, automatic bool) error {
+	asJudged, err := json.Marshal(findings)
+	if err != nil {
+		return err
+	}
+	d := &Disposition{PartID: partID, At: tx.at, Act: act, Reason: reason, Findings: string(asJudged),
+		Words: wordsOf(findings), Automatic: automatic}
+	return tx.put(d, "")
+}
+
+// wordsOf keeps findings as they read when signed.
+func wordsOf(findings []hazards.Finding) string {
+	var lines []string
+	for _, f := range findings {
+		w := f.Words(text.English, "us")
+		lines = append(lines, f.Level.String()+": "+w.What+" "+w.Why)
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Hold stops a part from leaving. Anybody who writes may hold. Errors: Invalid, Conflict, Already.
+func (s *Store) Hold(ctx context.Context, who Actor, partID, reason string) error {
+	return s.act(ctx, who, partID, ActHold, reason)
+}
+
+// Dispose signs a recall, rework or destruction, which only somebody with the right to release may. Errors: Forbidden,
+// Invalid, Conflict, Already.
+func (s *Store) Dispose(ctx context.Context, who Actor, partID, act, reason string) error {
+	return s.act(ctx, who, partID, act, reason)
+}
+
+func (s *Store) act(ctx context.Context, who Actor, partID, act, reason string) error {
+	if act == ActRelease {
+		return s.Release(ctx, who, partID, reason)
+	}
+	return s.change(ctx, who, func(tx *Tx) error {
+		if act != ActHold {
+			if err := tx.mayRelease(); err != nil {
+				return err
+			}
+		}
+		if err := tx.mayBecome(partID, act); err != nil {
+			return err
+		}
+		judged, err := JudgePart(ctx, tx, partID)
+		if err != nil {
+			return err
+		}
+		return tx.dispose(partID, act, reason, judged.Findings, false)
+	})
+}
+
+// Units is a number of bottles of one part.
+type Units struct {
+	PartID string
+	Count  int
+}
+
+// Ship writes a shipment and the units of each part that leave with it. Errors: Invalid, Conflict when a part is not
+// released, Already.
+func (s *Store) Ship(ctx context.Context, who Actor, shipment *Shipment, units []Units) error {
+	if len(units) == 0 {
+		return Invalid{{"units", "shipment.nothing", nil}}
+	}
+	return s.change(ctx, who, func(tx *Tx) error {
+		if err := tx.put(shipment, ""); err != nil {
+			return err
+		}
+		for _, u := range units {
+			l := &Link{FromID: u.PartID, ToID: shipment.ID, At: shipment.At, Units: &u.Count}
+			if err := tx.put(l, ""); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// Return takes units back from a shipment into a new held part of their lot. entry.PartID names the part they left from.
+// Errors: Invalid when more come back than went out, Already.
+func (s *Store) Return(ctx context.Context, who Actor, entry *ShelfEntry) error {
+	return s.change(ctx, who, func(tx *Tx) error {
+		if err := tx.returnable(entry); err != nil {
+			return err
+		}
+		from, err := Get[Part](ctx, tx, entry.PartID)
+		if err != nil {
+			return err
+		}
+		parts, err := List[Part](ctx, tx, "lot_id = ?", from.LotID)
+		if err != nil {
+			return err
+		}
+		units := entry.Units
+		back := &Part{LotID: from.LotID, Number: len(parts) + 1, Units: &units}
+		if err := tx.put(back, ""); err != nil {
+			return err
+		}
+		entry.What, entry.PartID = ShelfReturn, back.ID
+		return tx.put(entry, "")
+	})
+}
+
+// returnable: no more comes back than left with that shipment.
+func (tx *Tx) returnable(e *ShelfEntry) error {
+	if e.ShipmentID == nil {
+		return Invalid{{"shipment_id", "invalid.required", nil}}
+	}
+	out, err := List[Link](tx.ctx, tx, "to_id = ? AND from_id = ?", *e.ShipmentID, e.PartID)
+	if err != nil {
+		return err
+	}
+	left := 0
+	for _, l := range out {
+		left += *l.Units
+	}
+	back, err := List[ShelfEntry](tx.ctx, tx, "shipment_id = ?", *e.ShipmentID)
+	if err != nil {
+		return err
+	}
+	lot, err := Get[Part](tx.ctx, tx, e.PartID)
+	if err != nil {
+		return err
+	}
+	for _, b := range back {
+		part, err := Get[Part](tx.ctx, tx, b.PartID)
+		if err != nil {
+			return err
+		}
+		if part.LotID == lot.LotID && b.ID != e.ID {
+			left -= b.Units
+		}
+	}
+	if e.Units > left {
+		return Invalid{{"units", "shelf.more_than_out", []any{"Out", left}}}
+	}
+	return nil
+}
+
+// inspect keeps shelf entries to the units there are, and market units to what went out.
+func (e *ShelfEntry) inspect(tx *Tx) error {
+	switch e.What {
+	case ShelfBack:
+		if err := tx.returnable(e); err != nil {
+			return err
+		}
+	case ShelfSample, ShelfBreakage:
+		shelf, err := ShelfOf(tx.ctx, tx, e.PartID)
+		if err != nil {
+			return err
+		}
+		if shelf.State == StateFilling {
+			return Conflict{Key: "part.still_filling", ID: shelf.LotID}
+		}
+		if e.Revision == 1 && e.Units > shelf.OnHand {
+			return Invalid{{"units", "part.not_enough", []any{"OnHand", shelf.OnHand}}}
+		}
+	}
+	return tx.notFuture("at", e.At)
+}

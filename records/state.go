@@ -1,0 +1,150 @@
+package records
+
+import (
+	"context"
+)
+
+// States of a part. The state is the latest signed disposition, never a stored column.
+const (
+	StateFilling   = "filling"
+	StateHeld      = "held"
+	StateReleased  = "released"
+	StateRecalled  = "recalled"
+	StateReworked  = "reworked"
+	StateDestroyed = "destroyed"
+)
+
+var stateAfter = map[string]string{ActHold: StateHeld, ActRelease: StateReleased, ActRecall: StateRecalled,
+	ActRework: StateReworked, ActDestroy: StateDestroyed}
+
+// mayFollow is the life of a part (design 3).
+var mayFollow = map[string][]string{
+	StateHeld:     {ActRelease, ActRecall, ActRework, ActDestroy, ActHold},
+	StateReleased: {ActHold, ActRecall},
+	StateRecalled: {ActRelease, ActRework, ActDestroy},
+}
+
+// PartShelf is a part with its state and its units.
+type PartShelf struct {
+	Part
+	LotCode  string
+	State    string
+	Last     *Disposition // nil: none yet
+	Filled   int          // 0 while filling
+	Shipped  int
+	Returned int // back from a market day; other returns become a part of their own
+	Samples  int
+	Broken   int
+	OnHand   int
+	Counted  *int // the latest count on the shelf
+	CountOff int  // counted minus on hand at that count
+}
+
+// ShelfOf gives a part with its state and units. Errors: ErrNotFound.
+func ShelfOf(ctx context.Context, src Source, partID string) (PartShelf, error) {
+	part, err := Get[Part](ctx, src, partID)
+	if err != nil {
+		return PartShelf{}, err
+	}
+	shelves, err := Shelves(ctx, src, []Part{part})
+	if err != nil {
+		return PartShelf{}, err
+	}
+	return shelves[0], nil
+}
+
+// Shelves gives parts with their states and units, in five queries however many they are.
+func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error) {
+	ids, lots := make([]string, len(parts)), make([]string, len(parts))
+	for i, p := range parts {
+		ids[i], lots[i] = p.ID, p.LotID
+	}
+	dispositions, err := ListIDs[Disposition](ctx, src, "part_id", ids)
+	if err != nil {
+		return nil, err
+	}
+	entries, err := ListIDs[ShelfEntry](ctx, src, "part_id", ids)
+	if err != nil {
+		return nil, err
+	}
+	shipped, err := ListIDs[Link](ctx, src, "from_id", ids)
+	if err != nil {
+		return nil, err
+	}
+	byLot := map[string]Lot{}
+	found, err := ListIDs[Lot](ctx, src, "id", lots)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range found {
+		byLot[l.ID] = l
+	}
+	ended, err := ListIDs[FillEnd](ctx, src, "lot_id", lots)
+	if err != nil {
+		return nil, err
+	}
+	endOf := map[string]bool{}
+	for _, e := range ended {
+		endOf[e.LotID] = true
+	}
+	shelves := make([]PartShelf, len(parts))
+	at := map[string]*PartShelf{}
+	for i, p := range parts {
+		shelves[i] = PartShelf{Part: p, LotCode: byLot[p.LotID].Code, State: StateFilling}
+		if endOf[p.LotID] {
+			shelves[i].State = StateHeld
+		}
+		if p.Units != nil {
+			shelves[i].Filled = *p.Units
+		}
+		at[p.ID] = &shelves[i]
+	}
+	for _, d := range dispositions {
+		at[d.PartID].apply(d)
+	}
+	for _, l := range shipped {
+		if l.Units != nil {
+			at[l.FromID].Shipped += *l.Units
+		}
+	}
+	for i := range shelves {
+		shelves[i].move(entries)
+	}
+	return shelves, nil
+}
+
+func (p *PartShelf) apply(d Disposition) {
+	if p.Last == nil || d.At.After(p.Last.At) || d.At.Equal(p.Last.At) && d.ID > p.Last.ID {
+		p.Last, p.State = &d, stateAfter[d.Act]
+	}
+}
+
+// move counts the entries of this part: on hand = filled + back - shipped - samples - broken; a part reworked or
+// destroyed has nothing on hand.
+func (p *PartShelf) move(entries []ShelfEntry) {
+	var count *ShelfEntry
+	for i, e := range entries {
+		if e.PartID != p.ID {
+			continue
+		}
+		switch e.What {
+		case ShelfBack:
+			p.Returned += e.Units
+		case ShelfSample:
+			p.Samples += e.Units
+		case ShelfBreakage:
+			p.Broken += e.Units
+		case ShelfCount:
+			if count == nil || e.At.After(count.At) {
+				count = &entries[i]
+			}
+		}
+	}
+	p.OnHand = p.Filled + p.Returned - p.Shipped - p.Samples - p.Broken
+	if count != nil {
+		p.Counted, p.CountOff = &count.Units, count.Units-p.OnHand
+	}
+	if p.State == StateReworked || p.State == StateDestroyed {
+		p.OnHand = 0
+	}
+}

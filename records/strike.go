@@ -1,0 +1,55 @@
+package records
+
+import (
+	"context"
+	"time"
+)
+
+// mayStrike refuses to take back what something else stands on: a lot whose bottles have left, a record others were made
+// from. What came of it is struck first.
+func (tx *Tx) mayStrike(fact Fact) error {
+	row := fact.row()
+	if row.Struck {
+		return Conflict{Key: "conflict.struck", ID: row.ID}
+	}
+	switch fact.(type) {
+	case *House, *Disposition, *Print, *Restore, *Part:
+		return Conflict{Key: "strike.never", ID: row.ID}
+	}
+	var taken []string
+	err := tx.db.Raw(`SELECT f.to_node FROM flow f WHERE (f.from_node = ? OR f.from_node LIKE ?) AND f.source_id <> ? LIMIT 1`,
+		row.ID, row.ID+"#%", row.ID).Scan(&taken).Error
+	if err != nil {
+		return err
+	}
+	if len(taken) > 0 {
+		if lot, ok := fact.(*Lot); ok {
+			return tx.mayStrikeLot(lot)
+		}
+		return Conflict{Key: "strike.used", Args: []any{"Name", Name(tx.ctx, tx, taken[0])}, ID: RecordOf(taken[0])}
+	}
+	return nil
+}
+
+// mayStrikeLot: a lot may be struck while nothing of it has left the house; it keeps its code.
+func (tx *Tx) mayStrikeLot(lot *Lot) error {
+	parts, err := List[Part](tx.ctx, tx, "lot_id = ?", lot.ID)
+	if err != nil {
+		return err
+	}
+	shelves, err := Shelves(tx.ctx, tx, parts)
+	for _, p := range shelves {
+		if p.Shipped > 0 || p.Samples > 0 {
+			return Conflict{Key: "strike.lot_left", ID: lot.ID}
+		}
+	}
+	return err
+}
+
+func zoneOf(ctx context.Context, src Source) *time.Location {
+	house, err := theHouse(ctx, src)
+	if err != nil {
+		return time.UTC
+	}
+	return house.Location()
+}

@@ -42,7 +42,7 @@ func TestCalcSolidsTradePair(t *testing.T) {
 	assert.Equal(t, false, values["ref_assumed"])
 }
 
-// Regression values of physics notes 3, 5, 8 and 9.
+// Regression values of physics.md 3, 5, 8 and 9.
 func TestCalcValues(t *testing.T) {
 	for _, c := range []struct {
 		line  string

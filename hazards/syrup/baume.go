@@ -5,7 +5,7 @@ package syrup
 // before 1920, have 144.3 (from memory).
 const DefaultModulus = 145.0
 
-// The scale limits of physics 12.
+// The scale limits of physics.md 12.
 const (
 	MinBaume Baume = 0
 	MaxBaume Baume = 50

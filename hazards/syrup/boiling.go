@@ -2,7 +2,7 @@ package syrup
 
 import "math"
 
-// The station pressures the boiling model is held to (physics 12), about -500 to 3600 m.
+// The station pressures the boiling model is held to (physics.md 12), about -500 to 3600 m.
 const (
 	MinPressure Kilopascals = 65
 	MaxPressure Kilopascals = 108
@@ -28,7 +28,7 @@ type Boiling struct {
 	Uncertainty CelsiusDelta // of Syrup and Rise
 }
 
-// boilingUncertainty is 1.5 F (physics 12): invert and ash shift the point by more than the model errs.
+// boilingUncertainty is 1.5 F (physics.md 12): invert and ash shift the point by more than the model errs.
 var boilingUncertainty = FahrenheitDelta(1.5).Celsius()
 
 // WaterBoiling is the boiling point of water at a station pressure (not corrected to sea level), 65 to 108 kPa,

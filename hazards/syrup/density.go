@@ -2,7 +2,7 @@ package syrup
 
 import "math"
 
-// The range the density model is held to (physics 12): solids 0 to 85 %, 0 to 110 C.
+// The range the density model is held to (physics.md 12): solids 0 to 85 %, 0 to 110 C.
 const (
 	MinSolids Brix = 0
 	MaxSolids Brix = 85

@@ -1,6 +1,6 @@
 package syrup
 
-// The range of filling temperatures the model is held to (physics 12): 60 to 212 F.
+// The range of filling temperatures the model is held to (physics.md 12): 60 to 212 F.
 var (
 	MinFillTemperature = Fahrenheit(60).Celsius()
 	MaxFillTemperature = Fahrenheit(212).Celsius()

@@ -30,6 +30,11 @@ func TestFillTables(t *testing.T) {
 		require.NoError(t, err)
 		r.compare(t, float64(grams))
 	})
+	eachRow(t, "mass_per_gallon.csv", func(t *testing.T, r row) {
+		grams, err := NetMass(USGallons(1).Liters().Milliliters(), Brix(r.number(t, "solids_percent")))
+		require.NoError(t, err)
+		r.compare(t, float64(grams.Kilograms().Pounds()))
+	})
 	eachRow(t, "weight_per_gallon.csv", func(t *testing.T, r row) {
 		pounds, err := WeightPerGallon(Brix(r.number(t, "solids_percent")))
 		require.NoError(t, err)

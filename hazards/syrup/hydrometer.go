@@ -10,7 +10,7 @@ import (
 // glassExpansion is the conventional cubic expansion coefficient of hydrometer glass, per C: ISO 1768:1975.
 const glassExpansion = 25e-6
 
-// The two uncertainties of a hydrometer reading, in percent solids (physics 12, a judgement: surface tension, foam
+// The two uncertainties of a hydrometer reading, in percent solids (physics.md 12, a judgement: surface tension, foam
 // and syrup on the stem are not in the model).
 const (
 	ColdUncertainty Brix = 0.3

@@ -1,7 +1,7 @@
 package syrup
 
 // airDensity is the conventional density of air for weighing, 1.2 kg/m3, and weightDensity that of the brass
-// weights the published tables were made with, 8400 kg/m3 (physics 9).
+// weights the published tables were made with, 8400 kg/m3 (physics.md 9).
 const (
 	airDensity    = 1.2
 	weightDensity = 8400.0

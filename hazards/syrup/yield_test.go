@@ -44,6 +44,29 @@ func TestYieldTables(t *testing.T) {
 	})
 }
 
+func TestWaterToAddTable(t *testing.T) {
+	eachRow(t, "water_to_add.csv", func(t *testing.T, r row) {
+		a, err := WaterToAdd(USGallons(1).Liters(), 20, Brix(r.number(t, "now_percent")), Brix(r.number(t, "target_percent")))
+		require.NoError(t, err)
+		r.compare(t, float64(a.WaterVolume.Milliliters().USFluidOunces()))
+	})
+}
+
+func TestSyrupOfATonOfCane(t *testing.T) {
+	eachRow(t, "yield_ton.csv", func(t *testing.T, r row) {
+		ton, err := ParseMass("1ton")
+		require.NoError(t, err)
+		solids := Brix(r.number(t, "juice_percent"))
+		rho, err := Density(solids, ReferenceTemperature)
+		require.NoError(t, err)
+		juice := Liters(float64(ton) * r.number(t, "extraction_percent") / 100 / float64(rho) * 1000)
+		assert.InDelta(t, r.number(t, "juice_gal"), float64(juice.USGallons()), r.number(t, "tolerance"))
+		y, err := SyrupFromJuice(juice, solids, Brix(r.number(t, "syrup_percent")))
+		require.NoError(t, err)
+		assert.InDelta(t, r.number(t, "syrup_gal"), float64(y.SyrupVolume.USGallons()), r.number(t, "tolerance"))
+	})
+}
+
 func TestYieldKeepsItsBalance(t *testing.T) {
 	for juice := Brix(5); juice <= 25; juice += 2.5 {
 		for syrup := Brix(60); syrup <= 85; syrup += 5 {

@@ -3,13 +3,13 @@ package labels
 import "strings"
 
 const (
-	labelPadding Millimeters = 1.6 // kept white inside a label's edge
+	labelPadding Millimeters = 1.6 // kept white inside a label's edge, more on large labels
 	labelGutter  Millimeters = 1.2
 
 	leastOther  Points = 5    // of telephone, storage, extra, best by
 	leastCode   Points = 6    // of the lot code
-	mostBody    Points = 11   // of running lines, on stock with room to spare
-	mostName    Points = 24   // of the product name
+	mostBody    Points = 14   // of running lines, on stock with room to spare
+	mostName    Points = 36   // of the product name
 	sizeStep    Points = 0.25 // by which letters grow smaller until all fits
 	labelSpread        = 1.14 // from baseline to baseline on a label
 )
@@ -51,7 +51,8 @@ type setter struct {
 // higher than wide), name on top, net contents at the bottom, the rest between in the largest letters that fit.
 func arrange(d *Document, label Label, stock Stock) (layout, error) {
 	s := &setter{d: d, label: label, stock: stock}
-	free := frame{labelPadding, labelPadding, stock.LabelWidth - labelPadding, stock.LabelHeight - labelPadding}
+	pad := max(labelPadding, min(5, 0.035*min(stock.LabelWidth, stock.LabelHeight)))
+	free := frame{pad, pad, stock.LabelWidth - pad, stock.LabelHeight - pad}
 	place := s.band
 	if label.QR != "" && stock.LabelWidth > 1.25*stock.LabelHeight {
 		place = s.side
@@ -78,7 +79,7 @@ func (s *setter) put(x, y Millimeters, style Style, size Points, text string) {
 // reach into the label's padding, which is white anyway.
 func (s *setter) symbol(most Millimeters) (side, module Millimeters, err error) {
 	dpi := s.stock.DotsPerInch
-	for _, module = range []Millimeters{0.75, defaultModule, 0.42, smallestModule(dpi)} {
+	for _, module = range []Millimeters{1, 0.75, defaultModule, 0.42, smallestModule(dpi)} {
 		module = wholeDots(module, dpi)
 		if side, err = QRSide(s.label.QR, module); err != nil {
 			return 0, 0, err
@@ -104,7 +105,7 @@ func (s *setter) side(free frame) (frame, error) {
 		return frame{}, err
 	}
 	// The column is as wide as the symbol, or as the code in its least letters.
-	width := max(side, s.d.Width(MonoBold, leastCode, s.label.LotCode)+labelPadding+labelGutter+0.1)
+	width := max(side, s.d.Width(MonoBold, leastCode, s.label.LotCode)+free.left+labelGutter+0.1)
 	left := s.stock.LabelWidth - width
 	s.qr = &placedQR{left + (width-side)/2, 0, module}
 	if err := s.codes(frame{left + labelGutter, side, free.right, free.bottom}, true); err != nil {
@@ -118,17 +119,17 @@ func (s *setter) side(free frame) (frame, error) {
 func (s *setter) band(free frame) (frame, error) {
 	band := free
 	if s.label.QR != "" {
-		side, module, err := s.symbol(min(s.stock.LabelWidth*0.48, s.stock.LabelHeight*0.5))
+		side, module, err := s.symbol(min(s.stock.LabelWidth*0.45, s.stock.LabelHeight*0.5))
 		if err != nil {
 			return frame{}, err
 		}
 		s.qr = &placedQR{s.stock.LabelWidth - side, s.stock.LabelHeight - side, module}
-		band.right, band.top = s.stock.LabelWidth-side, s.stock.LabelHeight-side
+		band.right, band.top = s.qr.x, s.qr.y
 	}
 	foot := band
 	for _, line := range []string{s.label.lot(), s.label.bestBy()} {
 		if line != "" {
-			foot.bottom -= Points(8).em() * labelSpread
+			foot.bottom -= max(Points(8).em()*labelSpread, s.stock.LabelHeight*0.035)
 		}
 	}
 	codes := frame{band.left, foot.bottom, band.right, band.bottom}
@@ -154,13 +155,13 @@ func (s *setter) codes(column frame, centred bool) error {
 		style       Style
 		most, least Points
 	}{
-		{s.label.lot(), "labels.line.lot", MonoBold, 11, leastCode},
-		{s.label.bestBy(), "labels.line.best_by", Regular, 9, leastOther},
+		{s.label.lot(), "labels.line.lot", MonoBold, 14, leastCode},
+		{s.label.bestBy(), "labels.line.best_by", Regular, 11, leastOther},
 	} {
 		if line.text == "" {
 			continue
 		}
-		most := min(line.most, (column.height() / 2 / labelSpread).points())
+		most := min(line.most, (column.height() / 2 / labelSpread).points(), (s.stock.LabelHeight * 0.065).points())
 		size := s.d.fitSize(line.style, max(most, line.least), line.least, line.text, column.width())
 		if size == 0 && line.key == "labels.line.lot" {
 			line.text = s.label.LotCode // the code without its word
@@ -187,7 +188,7 @@ func (s *setter) net(free frame) (frame, error) {
 		return free, nil
 	}
 	least := (s.label.NetHeight / xHeight).points()
-	most := max(least, min(14, (s.stock.LabelHeight*0.085).points()))
+	most := max(least, min(18, (s.stock.LabelHeight*0.085).points()))
 	beside := 2 * s.d.Width(Bold, least, "N")
 	size := s.d.fitSize(Bold, most, least, net, free.width()-beside)
 	if size == 0 || size.em()*(capHeight+1)*2 > free.height() {
@@ -270,13 +271,17 @@ func (s *setter) body(free frame) error {
 		lines := s.runningLines(way.capitals, way.joined)
 		most := max(way.least, min(mostBody, (s.stock.LabelHeight*0.085).points()))
 		for size := most; ; size = max(size-sizeStep, way.least) {
-			for _, other := range []Points{max(size*0.9, leastOther), leastOther} {
-				if refused = s.try(free, lines, size, min(other, size)); refused == "" {
-					return nil
-				}
+			if refused = s.try(free, lines, size, max(size*0.9, leastOther)); refused == "" {
+				return nil
 			}
 			if size == way.least {
 				break
+			}
+		}
+		for other := way.least * 0.9; other > leastOther; {
+			other = max(other-sizeStep, leastOther)
+			if refused = s.try(free, lines, way.least, other); refused == "" {
+				return nil
 			}
 		}
 	}

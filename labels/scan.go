@@ -3,6 +3,7 @@ package labels
 import (
 	"fmt"
 	"net/url"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -42,7 +43,7 @@ func PlainContent(code LotCode, maker, telephone string) string {
 // Prefix (AI 01 and 10 as path; standards.md section 8). The host is the owner's own or id.gs1.org.
 func DigitalLinkContent(host, gtin string, code LotCode) (string, error) {
 	padded := strings.Repeat("0", max(0, 14-len(gtin))) + gtin
-	if len(padded) != 14 || !gtinCheck(padded) {
+	if !slices.Contains([]int{8, 12, 13, 14}, len(gtin)) || !gtinCheck(padded) {
 		return "", fmt.Errorf("GTIN %q: write its 8, 12, 13 or 14 digits; the last must agree with the others", gtin)
 	}
 	if host = strings.TrimSpace(host); host == "" || !compact(strings.ToUpper(host)) || strings.ContainsAny(host, "/ ") {

@@ -69,14 +69,14 @@ func (d *Document) trayTag(tag TrayTag, area frame) error {
 	return d.trayLines(tag, free, unit)
 }
 
-// trayQR draws the symbol at the left of what is free, as large as it fits up to 1 mm a module.
+// trayQR draws the symbol at the left of what is free, as large as it fits up to 1.5 mm a module.
 func (d *Document) trayQR(tag TrayTag, free frame) (Millimeters, error) {
 	if tag.QR == "" {
 		return 0, nil
 	}
 	const dpi = 203 // the coarsest printer in use
 	most := min(free.height()+quietZone*defaultModule, free.width()*0.5)
-	for _, module := range []Millimeters{1, 0.75, defaultModule, smallestModule(dpi)} {
+	for _, module := range []Millimeters{1.5, 1.25, 1, 0.75, defaultModule, smallestModule(dpi)} {
 		module = wholeDots(module, dpi)
 		side, err := QRSide(tag.QR, module)
 		if err != nil {
@@ -111,6 +111,9 @@ func (d *Document) trayLines(tag TrayTag, free frame, unit Millimeters) error {
 			continue
 		}
 		size := max((unit * line.share).points(), 7)
+		if one := d.fitSize(line.style, size, size*0.7, line.text, free.width()); one > 0 {
+			size = one
+		}
 		for _, piece := range d.wrap(line.style, size, line.text, free.width()) {
 			y += size.em() * 1.2
 			if y > free.bottom+size.em()*descent {

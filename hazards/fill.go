@@ -1,0 +1,222 @@
+package hazards
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"canewright/hazards/syrup"
+)
+
+// FillCheckFacts is one look at a bottle as it is capped.
+type FillCheckFacts struct {
+	ID              string
+	Name            string
+	At              time.Time
+	Bottle          *syrup.Celsius // at capping
+	BottleEntered   string
+	Tank            *syrup.Celsius // a reading of its own, never judged as the bottle's
+	Instrument      *InstrumentFacts
+	InvertedSeconds *int
+	ClosureOK       *bool
+	NetWeight       *syrup.Grams
+	Person          string
+}
+
+// FillFacts is the filling of one lot into one container.
+type FillFacts struct {
+	ID          string // of the lot
+	Name        string
+	ContainerID string
+	Container   string
+	Contents    *syrup.Milliliters // declared, at 20 C
+	HouseLimit  *syrup.Celsius     // of this container; nil: none
+	LimitSource string             // of the house limit
+	Solids      *syrup.Solids      // of the lot; nil: not known
+	StartedAt   *time.Time
+	EndedAt     *time.Time
+	Checks      []FillCheckFacts
+}
+
+// judged is the bottle's temperature with the error of a failed check taken off; false when it was not recorded.
+func (c FillCheckFacts) judged() (float64, bool) {
+	if c.Bottle == nil {
+		return 0, false
+	}
+	return c.Instrument.unfavourable(float64(*c.Bottle)), true
+}
+
+// uncertainty is the thermometer's own, or what is assumed where it is not known, in C.
+func (c FillCheckFacts) uncertainty(rules Rules) float64 {
+	if c.Instrument != nil && c.Instrument.Uncertainty != nil {
+		return *c.Instrument.Uncertainty
+	}
+	return rules.Limits.Judged(LimitThermometer).Value
+}
+
+// inTime lists the checks in order of time.
+func (f FillFacts) inTime() []FillCheckFacts {
+	checks := slices.Clone(f.Checks)
+	slices.SortStableFunc(checks, func(a, b FillCheckFacts) int { return a.At.Compare(b.At) })
+	return checks
+}
+
+// JudgeFill judges every check of a filling in order of time.
+func JudgeFill(f FillFacts, rules Rules) []Finding {
+	f.Checks = f.inTime()
+	limit, code := f.limit(rules)
+	findings := f.aboutLimit(limit, code)
+	for i := range f.Checks {
+		findings = append(findings, f.temperature(i, limit, rules)...)
+		findings = append(findings, f.closing(i, rules)...)
+		findings = append(findings, f.weight(i)...)
+	}
+	findings = append(findings, f.intervals(rules)...)
+	if lowest, ok := f.lowest(); ok && limit.Passed(lowest) {
+		findings = append(findings, against("fill.met", Within, f.ID, f.Name, degrees(syrup.Celsius(lowest)), limit))
+	}
+	return findings
+}
+
+// limit is the limit bottles of this container are judged by. A house limit below the reference needs a source and
+// solids of at least 74 %; without them the reference judges, and the code says why.
+func (f FillFacts) limit(rules Rules) (Limit, string) {
+	base := rules.Limits.Judged(LimitCapping)
+	if f.HouseLimit == nil {
+		return base, ""
+	}
+	house := Limit{Code: LimitCapping, Value: float64(*f.HouseLimit), Unit: UnitCelsius, Least: true, House: true,
+		Source: f.LimitSource}
+	reference := references[LimitCapping]
+	switch {
+	case house.Value >= reference.Value:
+		return house, ""
+	case f.LimitSource == "":
+		return base, "fill.low_limit_source"
+	case f.Solids == nil || !references[LimitCane].Passed(float64(f.Solids.Percent)):
+		return base, "fill.low_limit_solids"
+	}
+	return house, ""
+}
+
+// aboutLimit says why a low house limit did not judge: a hold where a bottle was below the reference, else a note.
+func (f FillFacts) aboutLimit(limit Limit, code string) []Finding {
+	if code == "" {
+		return nil
+	}
+	level := Note
+	if lowest, ok := f.lowest(); ok && !limit.Passed(lowest) {
+		level = Hold
+	}
+	finding := against(code, level, f.ContainerID, f.Container, degrees(*f.HouseLimit), limit)
+	if code == "fill.low_limit_solids" {
+		solids := Value{Unit: UnitKeys, Text: "word.not_recorded"}
+		if f.Solids != nil {
+			solids = solidsValue(*f.Solids)
+		}
+		finding = finding.with("Solids", solids)
+	}
+	return []Finding{finding}
+}
+
+// temperature judges the bottle of one check.
+func (f FillFacts) temperature(i int, limit Limit, rules Rules) []Finding {
+	c := f.Checks[i]
+	findings := c.Instrument.failed(UnitCelsiusDelta)
+	if c.Tank != nil {
+		findings = append(findings, c.tank(rules)...)
+	}
+	t, ok := c.judged()
+	if !ok {
+		return append(findings, Finding{Code: "fill.bottle_not_recorded", Level: Check, About: c.ID, AboutName: c.Name, Source: ourRule})
+	}
+	if typedCelsiusAsFahrenheit(c.BottleEntered, *c.Bottle, 60, 100) {
+		findings = append(findings, Finding{Code: "fill.slip_celsius_as_fahrenheit", Level: Note, About: c.ID, AboutName: c.Name,
+			Source: ourRule}.with("At", degrees(*c.Bottle)))
+	}
+	switch {
+	case !limit.Passed(t):
+		findings = append(findings, f.window(i, limit, against(f.below(limit), Hold, c.ID, c.Name, degrees(syrup.Celsius(t)), limit), rules))
+	case t-limit.Value < c.uncertainty(rules) && !f.confirmed(i, limit, rules):
+		value := degrees(syrup.Celsius(t))
+		u := c.uncertainty(rules)
+		value.Uncertainty = &u
+		findings = append(findings, against("fill.near_limit", Check, c.ID, c.Name, value, limit))
+	}
+	return findings
+}
+
+// below is the code of a bottle past the limit: the house's own, none set for this bottle, or one that cannot be used.
+func (f FillFacts) below(limit Limit) string {
+	switch {
+	case limit.House:
+		return "fill.below_limit"
+	case f.HouseLimit == nil:
+		return "fill.below_no_house_limit"
+	}
+	return "fill.below_reference"
+}
+
+// tank tells a tank temperature outside the usual; it is never judged as the bottle's.
+func (c FillCheckFacts) tank(rules Rules) []Finding {
+	for _, code := range []string{LimitTankLow, LimitTankHigh} {
+		if limit := rules.Limits.Judged(code); !limit.Passed(float64(*c.Tank)) {
+			return []Finding{against("fill.tank_unusual", Note, c.ID, c.Name, degrees(*c.Tank), limit)}
+		}
+	}
+	return nil
+}
+
+// good tells whether a check found a bottle within the limit and a closure that was not bad.
+func (c FillCheckFacts) good(limit Limit) bool {
+	t, ok := c.judged()
+	return ok && limit.Passed(t) && (c.ClosureOK == nil || *c.ClosureOK)
+}
+
+// window adds to a finding which bottles it holds: from the last good check, or the first bottle, to the next good
+// check, or the last bottle.
+func (f FillFacts) window(i int, limit Limit, finding Finding, rules Rules) Finding {
+	from, to := f.StartedAt, f.EndedAt
+	for k, c := range f.Checks {
+		at := c.At
+		if c.good(limit) && k < i {
+			from = &at
+		}
+		if c.good(limit) && k > i {
+			to = &at
+			break
+		}
+	}
+	fromValue, toValue := keys("fill_window.first_bottle"), keys("fill_window.last_bottle")
+	if from != nil {
+		fromValue = moment(*from, rules.zone())
+	}
+	if to != nil {
+		toValue = moment(*to, rules.zone())
+	}
+	return finding.with("From", fromValue).with("To", toValue)
+}
+
+// confirmed tells whether another thermometer found a bottle within the limit close by in time.
+func (f FillFacts) confirmed(i int, limit Limit, rules Rules) bool {
+	c := f.Checks[i]
+	together := rules.Limits.Judged(LimitTogether)
+	return slices.ContainsFunc(f.Checks, func(d FillCheckFacts) bool {
+		if d.ID == c.ID || c.Instrument == nil || d.Instrument == nil || c.Instrument.ID == d.Instrument.ID {
+			return false
+		}
+		t, ok := d.judged()
+		return ok && limit.Passed(t) && together.Passed(math.Abs(d.At.Sub(c.At).Minutes()))
+	})
+}
+
+// lowest is the coolest bottle of the filling as judged.
+func (f FillFacts) lowest() (float64, bool) {
+	lowest, found := math.Inf(1), false
+	for _, c := range f.Checks {
+		if t, ok := c.judged(); ok {
+			lowest, found = min(lowest, t), true
+		}
+	}
+	return lowest, found
+}

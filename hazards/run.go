@@ -1,0 +1,145 @@
+package hazards
+
+import (
+	"time"
+
+	"canewright/hazards/syrup"
+)
+
+// PressingFacts is a pressing with the cuts that went into it.
+type PressingFacts struct {
+	ID        string
+	Name      string
+	Person    string
+	StartedAt *time.Time
+	EndedAt   *time.Time
+	Volume    *syrup.Liters
+	Brix      *syrup.Brix
+	Cuts      []CutFacts
+	Additions []AdditionFacts
+	Draws     []DrawFacts // what was drawn from it
+}
+
+// LinkFacts is a link into a record, with the step it came from.
+type LinkFacts struct {
+	From StepFacts
+	At   *time.Time
+}
+
+// RunFacts is a run with everything upstream of it that bears on it. Pressings holds every pressing the run's own juice
+// reaches, through tanks too; Heels every earlier run whose heel it reaches, each with its own juice.
+type RunFacts struct {
+	ID         string
+	Name       string // the run's code
+	Person     string
+	Names      string // the naming rule it is boiled for; blank is cane
+	Open       bool   // still on the fire
+	FireLitAt  *time.Time
+	DrawnOffAt *time.Time
+	VolumeOut  *syrup.Liters
+	Sources    []LinkFacts // juice in, from pressings, tanks and heels, and bought syrup
+	Readings   []ReadingFacts
+	Additions  []AdditionFacts // to the run, and to tanks on the way
+	Pressings  []PressingFacts
+	Heels      []RunFacts
+	Draws      []DrawFacts
+	Balances   []BalanceFacts
+}
+
+// step of a run: fire lit to drawn off.
+func (r RunFacts) step() StepFacts {
+	return StepFacts{ID: r.ID, Name: r.Name, Start: r.FireLitAt, End: r.DrawnOffAt}
+}
+
+// step of a pressing; one whose end was not written ended when it started, as far as cane going in is concerned.
+func (p PressingFacts) step() StepFacts {
+	end := p.EndedAt
+	if end == nil {
+		end = p.StartedAt
+	}
+	return StepFacts{ID: p.ID, Name: p.Name, Start: p.StartedAt, End: end}
+}
+
+// JudgeRun gathers everything that can be said of a run and what went into it, gravest first.
+func JudgeRun(r RunFacts, rules Rules) []Finding {
+	findings := r.own(rules)
+	findings = append(findings, JudgeIdentity(r.identity(), rules)...)
+	findings = append(findings, r.ingredients(rules)...)
+	return ordered(findings)
+}
+
+// identity is what the run's name is judged on: its finish readings.
+func (r RunFacts) identity() IdentityFacts {
+	return IdentityFacts{ID: r.ID, Name: r.Name, Names: r.Names, Stage: StageFinish, Readings: r.Readings}
+}
+
+// own judges the run's own records, without its name and without what went in.
+func (r RunFacts) own(rules Rules) []Finding {
+	findings := RequiredOfRun(r)
+	findings = append(findings, judgeReadings(r.Readings, rules)...)
+	findings = append(findings, JudgeStep(r.step(), rules)...)
+	for _, link := range r.Sources {
+		findings = append(findings, JudgeOrder(link.From, r.step(), link.At, rules)...)
+	}
+	for _, d := range r.Draws {
+		findings = append(findings, JudgeDraw(d, rules)...)
+	}
+	for _, b := range r.Balances {
+		findings = append(findings, JudgeBalance(b, rules)...)
+	}
+	return findings
+}
+
+// ingredients judges what went into the run: additions, pressings and cane, and the same of every heel. A heel's own boil
+// is judged with the lots of that run, since this run's finish reading covers what was left of it.
+func (r RunFacts) ingredients(rules Rules) []Finding {
+	names := r.identity().names()
+	var findings []Finding
+	for _, a := range r.Additions {
+		findings = append(findings, JudgeAddition(a, names)...)
+	}
+	for _, p := range r.Pressings {
+		findings = append(findings, JudgePressing(p, names, rules)...)
+	}
+	for _, heel := range r.Heels {
+		heel.Names = names
+		findings = append(findings, heel.ingredients(rules)...)
+	}
+	return findings
+}
+
+// JudgePressing judges a pressing with its cuts, for a product of the given naming rule.
+func JudgePressing(p PressingFacts, names string, rules Rules) []Finding {
+	findings := RequiredOfPressing(p)
+	findings = append(findings, JudgeStep(StepFacts{ID: p.ID, Name: p.Name, Start: p.StartedAt, End: p.EndedAt}, rules)...)
+	for _, a := range p.Additions {
+		findings = append(findings, JudgeAddition(a, names)...)
+	}
+	for _, d := range p.Draws {
+		findings = append(findings, JudgeDraw(d, rules)...)
+	}
+	for _, c := range p.Cuts {
+		findings = append(findings, RequiredOfCut(c)...)
+		findings = append(findings, JudgeCut(c, rules)...)
+		findings = append(findings, JudgeOrder(c.step(rules), p.step(), nil, rules)...)
+		if c.Planting != nil {
+			findings = append(findings, JudgeOrder(c.Planting.step(rules), c.step(rules), nil, rules)...)
+		}
+		if p.StartedAt != nil {
+			findings = append(findings, JudgeCane(c, *p.StartedAt, rules)...)
+		}
+	}
+	return findings
+}
+
+// allAdditions lists every addition the run reaches, heels and pressings included.
+func (r RunFacts) allAdditions() []AdditionFacts {
+	list := append([]AdditionFacts(nil), r.Additions...)
+	for _, p := range r.Pressings {
+		list = append(list, p.Additions...)
+	}
+	for _, h := range r.Heels {
+		list = append(list, h.allAdditions()...)
+	}
+	return list
+}

@@ -1,0 +1,101 @@
+package app
+
+import (
+	"net/http"
+	"reflect"
+
+	"github.com/gin-gonic/gin"
+
+	"canewright/records"
+)
+
+// recordPage is the page every record has: each field in words, who, when and why, and all revisions.
+type recordPage struct {
+	Page
+	Heading, Sort string
+	Struck        bool
+	Lines         []line
+	Amend         string // address of the amend form; empty when this person may not, or the kind has none
+	Actions       []Step
+	Revisions     []revision
+	Strike        *form
+}
+
+// ownPage is where a kind that has a screen of its own is shown; empty for the others. Engineers of such a screen add
+// their kind here.
+func ownPage(fact records.Fact) string {
+	return ""
+}
+
+// showRecord goes to the record's own screen, or shows its page.
+func (a *App) showRecord(c *gin.Context) error {
+	fact, err := records.Load(c.Request.Context(), a.store, c.Param("id"))
+	if err != nil {
+		return err
+	}
+	if url := ownPage(fact); url != "" {
+		c.Redirect(http.StatusSeeOther, url)
+		return nil
+	}
+	return a.showFact(c, http.StatusOK, fact, a.strikeForm(c, fact))
+}
+
+// showHistory shows the page of a record, also of one whose kind has a screen of its own.
+func (a *App) showHistory(c *gin.Context) error {
+	fact, err := records.Load(c.Request.Context(), a.store, c.Param("id"))
+	if err != nil {
+		return err
+	}
+	return a.showFact(c, http.StatusOK, fact, a.strikeForm(c, fact))
+}
+
+func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *form) error {
+	ctx, v, head := c.Request.Context(), visitorOf(c), records.Head(fact)
+	if !v.may(a.seeing(fact.Kind())) && head.ID != v.person.ID {
+		return records.Forbidden{Key: "error.owner_only"}
+	}
+	revisions, err := a.revisionsOf(ctx, v.words(), fact.Kind(), head.ID)
+	if err != nil {
+		return err
+	}
+	page := &recordPage{
+		Heading: records.NameOf(ctx, a.store, fact), Sort: v.words().say("kind." + string(fact.Kind())), Struck: head.Struck,
+		Lines: a.named(ctx, linesOf(v.words(), fact)), Revisions: revisions, Actions: a.actionsOn(v, fact),
+	}
+	if page.Trail, err = a.trail(ctx, v.words(), fact); err != nil {
+		return err
+	}
+	if a.mayAmend(v, fact) {
+		page.Amend, page.Strike = recordURL(head.ID)+"/amend", strike
+	}
+	return a.render(c, status, "record/show", page)
+}
+
+// seeing is who may look at records of a kind.
+func (a *App) seeing(kind records.Kind) access {
+	if k, ok := a.kinds.of[kind]; ok {
+		return k.See
+	}
+	return reader
+}
+
+// mayAmend tells whether the visitor may amend or strike a record: its kind has a form, it is not struck, and the right
+// is there.
+func (a *App) mayAmend(v *visitor, fact records.Fact) bool {
+	k, ok := a.kinds.of[fact.Kind()]
+	return ok && v.may(k.Write) && !records.Head(fact).Struck
+}
+
+// actionsOn are further things to do with a record of some kinds.
+func (a *App) actionsOn(v *visitor, fact records.Fact) []Step {
+	id := records.Head(fact).ID
+	if fact.Kind() == records.KindPerson && (v.may(owner) || id == v.person.ID) {
+		return []Step{{Name: v.words().say("secret.link"), URL: "/person/" + id + "/secret"}}
+	}
+	return nil
+}
+
+// rowOf reaches the row that every fact embeds.
+func rowOf(fact records.Fact) *records.Row {
+	return reflect.ValueOf(fact).Elem().FieldByName("Row").Addr().Interface().(*records.Row)
+}

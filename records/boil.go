@@ -142,7 +142,7 @@ func (e *BoilEntry) flows(*Tx) ([]flow, error) {
 	if e.SupplyLotID == nil {
 		return nil, nil
 	}
-	return []flow{{FromNode: *e.SupplyLotID, ToNode: e.RunID}}, nil
+	return []flow{{FromNode: *e.SupplyLotID, ToNode: e.RunID, Beside: true}}, nil
 }
 
 // Validate checks a density reading. Bounds: trade.md 2.3; a scale mix-up is judged, not refused.
@@ -166,7 +166,7 @@ func (d *DensityReading) refs() []ref {
 }
 
 func (d *DensityReading) inspect(tx *Tx) error {
-	kind, err := tx.kindOf(d.OfID)
+	kind, err := KindOf(tx.ctx, tx, d.OfID)
 	if err != nil {
 		return err
 	}
@@ -200,7 +200,7 @@ func (a *Addition) refs() []ref {
 }
 
 func (a *Addition) inspect(tx *Tx) error {
-	kind, err := tx.kindOf(a.ToID)
+	kind, err := KindOf(tx.ctx, tx, a.ToID)
 	if err != nil {
 		return err
 	}
@@ -215,7 +215,7 @@ func (a *Addition) flows(tx *Tx) ([]flow, error) {
 		return nil, nil
 	}
 	node, err := tx.nodeAt(a.ToID, a.At)
-	return []flow{{FromNode: *a.SupplyLotID, ToNode: node}}, err
+	return []flow{{FromNode: *a.SupplyLotID, ToNode: node, Beside: true}}, err
 }
 
 // Validate checks a wash-out.

@@ -113,7 +113,7 @@ func (l *Lot) flows(*Tx) ([]flow, error) {
 	var out []flow
 	for _, supply := range []*string{l.BottlesLotID, l.ClosuresLotID} {
 		if supply != nil {
-			out = append(out, flow{FromNode: *supply, ToNode: l.ID})
+			out = append(out, flow{FromNode: *supply, ToNode: l.ID, Beside: true})
 		}
 	}
 	return out, nil

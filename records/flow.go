@@ -1,6 +1,7 @@
 package records
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -22,6 +23,7 @@ type flow struct {
 	Solids    *syrup.Kilograms
 	Units     *int
 	Estimated bool
+	Beside    bool // bottles, closures, cloths, additives: reached both ways, but no part of the syrup's shares
 }
 
 func (flow) TableName() string { return "flow" }
@@ -123,15 +125,15 @@ func linkFlow(l Link, from, to string) flow {
 }
 
 // tankOf gathers a tank's fillings, drawings and wash-outs. The links come beside it, in the same order.
-func (tx *Tx) tankOf(id string, except string) (tank lineage.Tank, fillings, taken []Link, err error) {
+func tankOf(ctx context.Context, src Source, id string, except string) (tank lineage.Tank, fillings, taken []Link, err error) {
 	tank = lineage.Tank{ID: id}
-	if fillings, err = List[Link](tx.ctx, tx, "to_id = ? ORDER BY at, id", id); err != nil {
+	if fillings, err = List[Link](ctx, src, "to_id = ? ORDER BY at, id", id); err != nil {
 		return tank, nil, nil, err
 	}
-	if taken, err = List[Link](tx.ctx, tx, "from_id = ? AND id <> ? ORDER BY at, id", id, except); err != nil {
+	if taken, err = List[Link](ctx, src, "from_id = ? AND id <> ? ORDER BY at, id", id, except); err != nil {
 		return tank, nil, nil, err
 	}
-	washes, err := List[WashOut](tx.ctx, tx, "vessel_id = ? ORDER BY at, id", id)
+	washes, err := List[WashOut](ctx, src, "vessel_id = ? ORDER BY at, id", id)
 	if err != nil {
 		return tank, nil, nil, err
 	}
@@ -152,21 +154,23 @@ func edgeOf(l Link) lineage.Edge {
 }
 
 // nodeAt is the node of a record at a moment: for a tank, its contents then.
-func (tx *Tx) nodeAt(id string, at time.Time) (string, error) {
-	kind, err := KindOf(tx.ctx, tx, id)
+func nodeAt(ctx context.Context, src Source, id string, at time.Time) (string, error) {
+	kind, err := KindOf(ctx, src, id)
 	if err != nil || kind != KindTank {
 		return id, err
 	}
-	tank, _, _, err := tx.tankOf(id, "")
+	tank, _, _, err := tankOf(ctx, src, id, "")
 	return tank.StateAt(at), err
 }
+
+func (tx *Tx) nodeAt(id string, at time.Time) (string, error) { return nodeAt(tx.ctx, tx, id, at) }
 
 // flowTank rebuilds everything that runs into, stays in, and runs out of a tank.
 func (tx *Tx) flowTank(id string) error {
 	if kind, err := KindOf(tx.ctx, tx, id); err != nil || kind != KindTank {
 		return err
 	}
-	tank, fillings, taken, err := tx.tankOf(id, "")
+	tank, fillings, taken, err := tankOf(tx.ctx, tx, id, "")
 	if err != nil {
 		return err
 	}
@@ -217,7 +221,7 @@ func (tx *Tx) nodeInto(l Link) (string, error) {
 	if err != nil || kind != KindTank {
 		return l.ToID, err
 	}
-	tank, fillings, _, err := tx.tankOf(l.ToID, "")
+	tank, fillings, _, err := tankOf(tx.ctx, tx, l.ToID, "")
 	if err != nil {
 		return "", err
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"canewright/hazards/syrup"
+	"canewright/labels"
 )
 
 // House is the one business of this database and the owner's settings.
@@ -122,6 +123,7 @@ type LabelStock struct {
 	PitchY      float64
 	LabelWidth  float64
 	LabelHeight float64
+	DotsPerInch int // of the printer
 }
 
 // Validate checks the settings: a house has a name, an address for its labels and a zone that exists.
@@ -254,12 +256,35 @@ func (k *Container) Validate() error {
 	return c.err()
 }
 
-// Validate checks a label stock's figures one by one; whether they fit the page is asked of package labels.
+// Stock gives the label stock to the room that prints on it.
+func (s *LabelStock) Stock() labels.Stock {
+	paper := labels.Roll(labels.Millimeters(s.LabelWidth), labels.Millimeters(s.LabelHeight))
+	switch s.Paper {
+	case PaperLetter:
+		paper = labels.Letter()
+	case PaperA4:
+		paper = labels.A4()
+	}
+	return labels.Stock{Name: s.Name, Paper: paper, Rows: s.Rows, Columns: s.Columns,
+		MarginTop: labels.Millimeters(s.MarginTop), MarginLeft: labels.Millimeters(s.MarginLeft),
+		PitchX: labels.Millimeters(s.PitchX), PitchY: labels.Millimeters(s.PitchY),
+		LabelWidth: labels.Millimeters(s.LabelWidth), LabelHeight: labels.Millimeters(s.LabelHeight), DotsPerInch: s.DotsPerInch}
+}
+
+// Papers a stock comes on.
+const (
+	PaperLetter = "letter"
+	PaperA4     = "a4"
+	PaperRoll   = "roll"
+)
+
+// Validate checks a label stock: its figures, and whether they fit its page.
 func (s *LabelStock) Validate() error {
 	var c checks
 	c.need("name", s.Name)
+	c.oneOf("paper", s.Paper, PaperLetter, PaperA4, PaperRoll)
 	if err := s.Stock().Validate(); err != nil {
-		c.add("name", "label_stock.does_not_fit", "Problem", err.Error())
+		c.add("label_width", "label_stock.does_not_fit", "Problem", err.Error())
 	}
 	return c.err()
 }

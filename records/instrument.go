@@ -1,6 +1,7 @@
 package records
 
 import (
+	"context"
 	"time"
 
 	"canewright/hazards/syrup"
@@ -71,4 +72,16 @@ func (k *InstrumentCheck) Validate() error {
 
 func (k *InstrumentCheck) refs() []ref {
 	return []ref{to("instrument_id", k.InstrumentID, KindInstrument)}
+}
+
+// firstDay stands before every record.
+var firstDay = time.Date(1900, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// LastPass is when an instrument last passed a check before a moment; a day long past when it never did.
+func LastPass(ctx context.Context, src Source, instrumentID string, before time.Time) (time.Time, error) {
+	passed, err := List[InstrumentCheck](ctx, src, "instrument_id = ? AND passed AND at < ? ORDER BY at DESC LIMIT 1", instrumentID, before)
+	if err != nil || len(passed) == 0 {
+		return firstDay, err
+	}
+	return passed[0].At, nil
 }

@@ -133,45 +133,15 @@ func FinishSolids(ctx context.Context, src Source, runID string) (*syrup.Solids,
 	return last, nil
 }
 
-// SolidsOf works out a density reading: nil when it cannot be used (no temperature) or lies outside the model.
+// SolidsOf works out a density reading with the instrument as it was checked; nil when it cannot be used.
 func SolidsOf(ctx context.Context, src Source, r DensityReading) (*syrup.Solids, error) {
-	var instrument *Instrument
-	if r.InstrumentID != nil {
-		i, err := Get[Instrument](ctx, src, *r.InstrumentID)
-		if err != nil {
-			return nil, err
-		}
-		instrument = &i
+	g := newGathered(ctx, src)
+	if err := g.readInstruments([]*string{r.InstrumentID}); err != nil {
+		return nil, err
 	}
-	return solidsOf(r, instrument), nil
-}
-
-// solidsOf needs no store. With no instrument named the syrup trade's stem is assumed; pages say so.
-func solidsOf(r DensityReading, instrument *Instrument) *syrup.Solids {
-	if instrument != nil && instrument.Measures == MeasuresRefraction {
-		return &syrup.Solids{Percent: syrup.Brix(r.Reading), Uncertainty: refractometerUncertainty}
-	}
-	if r.Temperature == nil {
-		return nil
-	}
-	solids, err := HydrometerOf(instrument).TrueSolids(r.Scale, r.Reading, *r.Temperature)
+	solids, err := g.reading(r).Solids()
 	if err != nil {
-		return nil
+		return nil, nil // kept, and not usable: the findings say why
 	}
-	return &solids
-}
-
-// refractometerUncertainty covers composition (physics.md section 12).
-const refractometerUncertainty syrup.Brix = 0.5
-
-// HydrometerOf gives the physics of an instrument; nil is the trade's stem.
-func HydrometerOf(i *Instrument) syrup.Hydrometer {
-	if i == nil {
-		return syrup.Hydrometer{}
-	}
-	h := syrup.Hydrometer{Stem: i.Stem}
-	if i.Modulus != nil {
-		h.Modulus = *i.Modulus
-	}
-	return h
+	return &solids, nil
 }

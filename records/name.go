@@ -2,24 +2,127 @@ package records
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"canewright/labels"
+	"canewright/records/lineage"
 )
 
-// Name is what people call a record: "Block B3", "cut 6 Dec", "run 25340K2", "lot 25341K2B1-P". It is plain enough to
-// stand in any language; pages put the word for the kind before it where they need one.
+// Name is what people call a record: "B3, Striped", "2025-12-06 B3", "25340K2", "25341K2B1-P". It is plain enough to stand
+// in any language; pages put the word for the kind before it where they need one.
 func Name(ctx context.Context, src Source, id string) string {
-	fact, err := Load(ctx, src, RecordOf(id))
-	if err != nil {
-		return id
-	}
-	return NameOf(ctx, src, fact)
+	return newNamer(ctx, src).name(RecordOf(id))
 }
 
 // NameOf is Name of a fact already read.
-func NameOf(ctx context.Context, src Source, fact Fact) string {
+func NameOf(ctx context.Context, src Source, fact Fact) string { return newNamer(ctx, src).of(fact) }
+
+// namer names many records with few queries: what it has read it keeps.
+type namer struct {
+	ctx   context.Context
+	src   Source
+	facts map[string]Fact
+	kinds map[string]Kind
+	zone  *time.Location
+}
+
+func newNamer(ctx context.Context, src Source) *namer {
+	return &namer{ctx: ctx, src: src, facts: map[string]Fact{}, kinds: map[string]Kind{}}
+}
+
+// namesOf reads every record of the nodes, one query a kind and 500 records.
+func namesOf(ctx context.Context, src Source, nodes []string) (*namer, error) {
+	n := newNamer(ctx, src)
+	var ids []string
+	for _, node := range nodes {
+		ids = append(ids, RecordOf(node))
+	}
+	return n, n.read(ids)
+}
+
+func (n *namer) read(ids []string) error {
+	slices.Sort(ids)
+	ids = slices.Compact(ids)
+	byKind := map[Kind][]string{}
+	for start := 0; start < len(ids); start += inBatch {
+		var rows []struct{ ID, Kind string }
+		batch := ids[start:min(start+inBatch, len(ids))]
+		if err := n.src.conn(n.ctx).Raw("SELECT id, kind FROM record WHERE id IN ?", batch).Scan(&rows).Error; err != nil {
+			return err
+		}
+		for _, r := range rows {
+			n.kinds[r.ID] = Kind(r.Kind)
+			byKind[Kind(r.Kind)] = append(byKind[Kind(r.Kind)], r.ID)
+		}
+	}
+	for kind, of := range byKind {
+		if err := n.readKind(kind, of); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// readKind reads the newest revisions of some records of a kind, struck ones too: they keep their name.
+func (n *namer) readKind(kind Kind, ids []string) error {
+	fresh, ok := newFact[kind]
+	if !ok {
+		return fmt.Errorf("unknown kind %q", kind)
+	}
+	for start := 0; start < len(ids); start += inBatch {
+		table := string(kind)
+		rows, err := n.src.conn(n.ctx).Raw(`SELECT t.* FROM `+table+` t WHERE t.id IN ? AND NOT EXISTS
+			(SELECT 1 FROM `+table+` newer WHERE newer.id = t.id AND newer.revision > t.revision)`, ids[start:min(start+inBatch, len(ids))]).Rows()
+		if err != nil {
+			return err
+		}
+		var facts []Fact
+		for rows.Next() && err == nil {
+			fact := fresh()
+			err = n.src.conn(n.ctx).ScanRows(rows, fact)
+			facts = append(facts, fact)
+		}
+		if err := errors.Join(err, rows.Err(), rows.Close(), fillContacts(n.ctx, n.src, facts)); err != nil {
+			return err
+		}
+		for _, f := range facts {
+			n.facts[f.row().ID] = f
+		}
+	}
+	return nil
+}
+
+// step is the record of a node as a trace shows it.
+func (n *namer) step(node string) Step {
+	id := RecordOf(node)
+	_, state, tank := lineage.TankOf(node)
+	return Step{ID: id, Kind: n.kinds[id], Name: n.name(id), Unknown: tank && state == 0}
+}
+
+func (n *namer) name(id string) string {
+	fact, ok := n.facts[id]
+	if !ok {
+		var err error
+		if fact, err = Load(n.ctx, n.src, id); err != nil {
+			return id
+		}
+		n.facts[id] = fact
+	}
+	return n.of(fact)
+}
+
+func (n *namer) day(t time.Time) string {
+	if n.zone == nil {
+		n.zone = zoneOf(n.ctx, n.src)
+	}
+	return string(DayOf(t, n.zone))
+}
+
+func (n *namer) of(fact Fact) string {
 	switch f := fact.(type) {
 	case *House:
 		return f.Name
@@ -52,33 +155,33 @@ func NameOf(ctx context.Context, src Source, fact Fact) string {
 	case *Block:
 		return f.Name
 	case *Planting:
-		return Name(ctx, src, f.BlockID) + ", " + f.Variety
+		return n.name(f.BlockID) + ", " + f.Variety
 	case *Application:
-		return f.Product + " " + shortDay(f.AppliedOn)
+		return f.Product + " " + string(f.AppliedOn)
 	case *Freeze:
-		return shortDay(f.Night)
+		return string(f.Night)
 	case *Cut:
-		return shortDay(f.CutOn) + " " + Name(ctx, src, f.PlantingID)
+		return string(f.CutOn) + " " + n.name(f.PlantingID)
 	case *Pressing:
-		return fmt.Sprintf("%s, %d", shortDay(DayOf(f.StartedAt, zoneOf(ctx, src))), f.Number)
+		return fmt.Sprintf("%s, %d", n.day(f.StartedAt), f.Number)
 	case *Run:
 		return f.Code
 	case *Lot:
 		return PrintedCode(f.Code)
 	case *Part:
-		return fmt.Sprintf("%s / %d", Name(ctx, src, f.LotID), f.Number)
+		return fmt.Sprintf("%s / %d", n.name(f.LotID), f.Number)
 	case *Shipment:
-		return shortDay(DayOf(f.At, zoneOf(ctx, src))) + " " + Name(ctx, src, f.CustomerID)
+		return n.day(f.At) + " " + n.name(f.CustomerID)
 	case *Complaint:
-		return shortDay(DayOf(f.ReceivedAt, zoneOf(ctx, src)))
+		return n.day(f.ReceivedAt)
 	case *BoilEntry:
-		return Name(ctx, src, f.RunID)
+		return n.name(f.RunID)
 	case *DensityReading:
-		return Name(ctx, src, f.OfID)
+		return n.name(f.OfID)
 	case *Addition:
 		return f.Substance
 	case *FillCheck:
-		return Name(ctx, src, f.LotID)
+		return n.name(f.LotID)
 	}
 	return fact.row().ID
 }
@@ -91,5 +194,3 @@ func PrintedCode(code string) string {
 	}
 	return parsed.Printed()
 }
-
-func shortDay(d Day) string { return string(d) }

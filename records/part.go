@@ -18,32 +18,29 @@ func (s *Store) Release(ctx context.Context, who Actor, partID, reason string) e
 		if err := tx.mayRelease(); err != nil {
 			return err
 		}
-		if err := tx.mayBecome(partID, ActRelease); err != nil {
-			return err
-		}
 		judged, err := JudgePart(ctx, tx, partID)
 		if err != nil {
 			return err
 		}
-		if missing := judged.Missing(reason); len(missing) > 0 {
-			return NotReleasable{Missing: missing, NeedsReason: judged.NeedsReason(reason)}
+		if missing := judged.Missing(true, reason); len(missing) > 0 {
+			return NotReleasable{missing}
+		}
+		if err := tx.mayBecome(partID, ActRelease); err != nil {
+			return err
 		}
 		return tx.dispose(partID, ActRelease, reason, judged.Findings, false)
 	})
 }
 
 // NotReleasable says exactly what stands between a part and its release. HTTP 422.
-type NotReleasable struct {
-	Missing     []hazards.Finding
-	NeedsReason bool // there are checks, and no reason was written
-}
+type NotReleasable struct{ Missing []hazards.Missing }
 
 func (e NotReleasable) Error() string {
-	var codes []string
-	for _, f := range e.Missing {
-		codes = append(codes, f.Code+" "+f.AboutName)
+	var said []string
+	for _, m := range e.Missing {
+		said = append(said, m.Words(text.English, "us"))
 	}
-	return "part cannot be released: " + strings.Join(codes, ", ")
+	return "not released: " + strings.Join(said, " ")
 }
 
 // mayRelease asks that the person who signs has the right.

@@ -8,7 +8,7 @@ import (
 
 // contents gives what a tank holds, and of it the solids, just as a link takes from it; nil is not known.
 func (tx *Tx) contents(tank string, l *Link) (mass, solids *syrup.Kilograms, err error) {
-	t, _, _, err := tx.tankOf(tank, l.ID)
+	t, _, _, err := tankOf(tx.ctx, tx, tank, l.ID)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -86,6 +86,7 @@ CREATE TABLE flow (
   solids     DOUBLE PRECISION,
   units      BIGINT,
   estimated  BOOLEAN NOT NULL DEFAULT FALSE,
+  beside     BOOLEAN NOT NULL DEFAULT FALSE, -- bottles, closures, cloths: reached, but no part of the syrup
   PRIMARY KEY (to_node, from_node, source_id)
 );
 CREATE INDEX flow_from ON flow (from_node, to_node);
@@ -288,6 +289,7 @@ CREATE TABLE label_stock (
   pitch_y              DOUBLE PRECISION NOT NULL,
   label_width          DOUBLE PRECISION NOT NULL,
   label_height         DOUBLE PRECISION NOT NULL,
+  dots_per_inch        BIGINT NOT NULL,
   PRIMARY KEY (id, revision)
 );
 

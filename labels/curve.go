@@ -1,7 +1,9 @@
 package labels
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strconv"
 	"time"
 
@@ -37,7 +39,7 @@ type plot struct {
 
 const (
 	curveGutter Millimeters = 14 // for the figures at the left
-	markRows                = 3
+	markRows                = 4
 	// mostMinutes keeps a slip in a date from drawing a curve of a thousand rules.
 	mostMinutes = 60 * 24 * 7
 )
@@ -117,12 +119,12 @@ func (p *plot) rules(unit string) {
 	step := roundStep((p.high-p.low)/5, 1)
 	for value := math.Ceil(p.low/step) * step; value <= p.high+step/1000; value += step {
 		_, y := p.at(0, value)
-		d.Line(p.x, y, p.x+p.width, y, hairline)
+		d.fine(p.x, y, p.x+p.width, y)
 		d.TextRight(p.x-1.5, y+smallSize.em()*capHeight/2, Regular, smallSize, strconv.FormatFloat(value, 'f', -1, 64)+" "+unit)
 	}
 	for minute, step := 0.0, minuteStep(p.minutes); minute <= p.minutes; minute += step {
 		x, bottom := p.at(minute, p.low)
-		d.Line(x, p.y, x, bottom+1, hairline)
+		d.fine(x, p.y, x, bottom+1)
 		d.TextCenter(x, bottom+1.2+smallSize.em(), Regular, smallSize, strconv.FormatFloat(minute, 'f', -1, 64))
 	}
 	d.Text(d.left(), p.y+p.height+1.2+smallSize.em(), Italic, smallSize, text.Say(d.meta.Language, "unit.minute"))
@@ -151,32 +153,43 @@ func (p *plot) line(points []CurvePoint) {
 	}
 }
 
-// marks writes the words on the strip, each in the first of its rows that is free there; a word that finds no row
-// free keeps its dashed rule alone.
+// marks writes the words on the strip, each in the lowest of its rows where neither word nor leader meets another; a
+// word that finds no such row keeps its dashed rule alone.
 func (p *plot) marks(marks []CurveMark) {
 	d := p.d
-	var free [markRows]Millimeters
+	var free [markRows]Millimeters // the end of the last word of each row
 	top := p.y + p.height + 6
-	for _, mark := range marks {
+	for _, mark := range slices.SortedStableFunc(slices.Values(marks), func(a, b CurveMark) int { return cmp.Compare(a.After, b.After) }) {
 		if mark.After < 0 || mark.After.Minutes() > mostMinutes {
 			continue
 		}
-		x, _ := p.at(mark.After.Minutes(), p.low)
+		x, bottom := p.at(mark.After.Minutes(), p.low)
+		d.Dashes(x, p.y, x, bottom)
 		wide := d.Width(Italic, smallSize, mark.Word)
 		start := min(x, p.x+p.width-wide)
-		for row := range free {
-			if start >= free[row] {
-				y := top + Millimeters(row+1)*leading(smallSize)
-				d.Dashes(x, p.y, x, y-smallSize.em()*capHeight-0.3)
-				d.Text(start, y, Italic, smallSize, mark.Word)
-				free[row] = start + wide + 2
-				break
-			}
-			if row == markRows-1 {
-				d.Dashes(x, p.y, x, p.y+p.height)
-			}
+		row := freeRow(free, start)
+		if row < 0 {
+			continue
 		}
+		y := top + Millimeters(row+1)*leading(smallSize)
+		if row > 0 {
+			d.Dashes(x, top+0.8, x, y-smallSize.em()*capHeight-0.3)
+		}
+		d.Text(start, y, Italic, smallSize, mark.Word)
+		free[row] = start + wide + 1.5
 	}
 	bottom := top + markRows*leading(smallSize) + 1.5
-	d.Line(p.x, bottom, p.x+p.width, bottom, hairline)
+	d.Line(p.x, bottom, p.x+p.width, bottom, fineRule)
+}
+
+// freeRow is the lowest row that is free from x on together with all rows above it, -1 when there is none.
+func freeRow(free [markRows]Millimeters, x Millimeters) int {
+	row := -1
+	for r := range free {
+		if free[r] > x {
+			break
+		}
+		row = r
+	}
+	return row
 }

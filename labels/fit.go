@@ -1,6 +1,9 @@
 package labels
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // wrap breaks a text into lines no wider than width, at spaces; a word wider than the line is broken inside. A line
 // break in the text is kept.
@@ -14,33 +17,40 @@ func (d *Document) wrap(style Style, size Points, s string, width Millimeters) [
 
 func (d *Document) wrapParagraph(style Style, size Points, s string, width Millimeters) []string {
 	var lines []string
-	line := ""
-	for _, word := range strings.Fields(s) {
-		joined := word
-		if line != "" {
-			joined = line + " " + word
-		}
-		if d.Width(style, size, joined) <= width {
-			line = joined
+	var line strings.Builder
+	room := width / size.em() // in ems, as style.width
+	taken, space := Millimeters(0), style.width(" ")
+	for word := range strings.FieldsSeq(s) {
+		wide := style.width(word)
+		if line.Len() > 0 && taken+space+wide <= room {
+			line.WriteString(" " + word)
+			taken += space + wide
 			continue
 		}
-		if line != "" {
-			lines = append(lines, line)
+		if line.Len() > 0 {
+			lines = append(lines, line.String())
+			line.Reset()
 		}
-		for line = word; d.Width(style, size, line) > width; {
-			head := d.fitting(style, size, line, width)
-			lines, line = append(lines, line[:head]), line[head:]
+		for wide > room && len(word) > 1 {
+			head := fitting(style, word, room)
+			if head == len(word) {
+				break
+			}
+			lines, word = append(lines, word[:head]), word[head:]
+			wide = style.width(word)
 		}
+		line.WriteString(word)
+		taken = wide
 	}
-	return append(lines, line)
+	return append(lines, line.String())
 }
 
-// fitting is the number of bytes of s, at least one character, that fit the width.
-func (d *Document) fitting(style Style, size Points, s string, width Millimeters) int {
+// fitting is the number of bytes of a word, at least one character, that fit the room in ems.
+func fitting(style Style, word string, room Millimeters) int {
 	fit := 0
-	for i, r := range s {
-		end := i + len(string(r))
-		if fit > 0 && d.Width(style, size, s[:end]) > width {
+	for i, r := range word {
+		end := i + utf8.RuneLen(r)
+		if fit > 0 && style.width(word[:end]) > room {
 			break
 		}
 		fit = end

@@ -92,8 +92,9 @@ func (d *Document) Heading(heading string) {
 	d.y += leading(headingSize) + 2
 	d.Text(d.left(), d.y, Bold, headingSize, heading)
 	d.y += 1.6
-	d.Line(d.left(), d.y, d.right(), d.y, fineRule)
-	d.y += 1.8
+	d.Line(d.left(), d.y, d.right(), d.y, strongRule)
+	d.y += 1.5
+	d.ruledAt, d.ruledPage = d.y, d.PageCount()
 }
 
 // Paragraph writes running text.
@@ -143,7 +144,7 @@ func (d *Document) Fields(columns int, fields []Field) {
 			x := d.left() + Millimeters(i)*(width+gutter)
 			d.stack(x, d.y, Italic, smallSize, names[i])
 			d.stack(x, d.y+Millimeters(nameLines)*leading(smallSize), d.valueStyle(row[i].Value), figureSize, values[i])
-			d.Line(x, d.y+height-1, x+width, d.y+height-1, hairline)
+			d.fine(x, d.y+height-1, x+width, d.y+height-1)
 		}
 		d.y += height
 	}
@@ -222,6 +223,7 @@ func (d *Document) runningLines() {
 	pages := d.PageCount()
 	for page := 1; page <= pages && d.err == nil; page++ {
 		d.draw(func() { d.pdf.SetPage(page) })
+		d.size = 0 // the page remembers another face
 		y := d.paper.Height - marginBottom + 5
 		d.Line(d.left(), y, d.right(), y, hairline)
 		d.TextRight(d.right(), y+4, Regular, smallSize,

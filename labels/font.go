@@ -2,13 +2,16 @@ package labels
 
 import (
 	"bytes"
+	"math"
 
+	"golang.org/x/image/font"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goitalic"
 	"golang.org/x/image/font/gofont/gomono"
 	"golang.org/x/image/font/gofont/gomonobold"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 )
 
 // Style is a face of the printed font, the Go fonts (BSD licence, by Bigelow & Holmes).
@@ -43,23 +46,68 @@ const (
 	lineHeight = 1.18 // from baseline to baseline
 )
 
-// glyphs answers which characters the font has; all faces have the same (tested).
-var glyphs = mustParseFont(goregular.TTF)
-
-func mustParseFont(ttf []byte) *sfnt.Font {
-	font, err := sfnt.Parse(ttf)
-	if err != nil {
-		panic(err)
-	}
-	return font
+// face is what is read from a font once: its outlines' index and how wide the common characters are.
+type face struct {
+	font   *sfnt.Font
+	widths [commonRunes]uint16 // in thousandths of the em; 0 for no glyph
 }
 
-// hasGlyph tells whether the font can draw r. gofpdf draws nothing, silently, where a glyph is missing, and refuses
+// commonRunes covers the Latin alphabets; wider characters are looked up each time.
+const commonRunes = 0x180
+
+// faces are read at start and never changed.
+var faces = mustReadFaces()
+
+func mustReadFaces() (read [styleCount]face) {
+	for style := range styleCount {
+		font, err := sfnt.Parse(style.ttf())
+		if err != nil {
+			panic(err)
+		}
+		read[style].font = font
+		for r := rune(' '); r < commonRunes; r++ {
+			read[style].widths[r] = advance(font, r)
+		}
+	}
+	return read
+}
+
+// advance is the width of a character in thousandths of the em, rounded as gofpdf rounds; 0 when there is no glyph.
+func advance(f *sfnt.Font, r rune) uint16 {
+	index, err := f.GlyphIndex(nil, r)
+	if err != nil || index == 0 {
+		return 0
+	}
+	units := fixed.I(int(f.UnitsPerEm()))
+	width, err := f.GlyphAdvance(nil, index, units, font.HintingNone)
+	if err != nil {
+		return 0
+	}
+	return uint16(math.Round(1000 * float64(width) / float64(units)))
+}
+
+// width is the length of a line in ems. gofpdf knows no kerning, so widths add up.
+func (s Style) width(line string) Millimeters {
+	thousandths := 0
+	for _, r := range line {
+		if r < commonRunes {
+			thousandths += int(faces[s].widths[r])
+		} else {
+			thousandths += int(advance(faces[s].font, r))
+		}
+	}
+	return Millimeters(thousandths) / 1000
+}
+
+// hasGlyph tells whether the fonts can draw r; all faces have the same characters (tested). gofpdf draws nothing, silently, where a glyph is missing, and refuses
 // characters above U+FFFF.
 func hasGlyph(r rune) bool {
 	if r > 0xFFFF {
 		return false
 	}
-	index, err := glyphs.GlyphIndex(nil, r)
+	if r < commonRunes {
+		return faces[Regular].widths[r] > 0
+	}
+	index, err := faces[Regular].font.GlyphIndex(nil, r)
 	return err == nil && index != 0
 }

@@ -31,7 +31,13 @@ type placed struct {
 
 type rule struct{ x1, y, x2 Millimeters }
 
-type placedQR struct{ x, y, module Millimeters }
+// placedQR is a symbol whose quiet zone has its top left corner at x, y.
+type placedQR struct {
+	x, y, module Millimeters
+	bitmap       [][]bool
+}
+
+func (q placedQR) side() Millimeters { return symbolSide(q.bitmap, q.module) }
 
 // frame is the part of the label still free.
 type frame struct{ left, top, right, bottom Millimeters }
@@ -77,18 +83,13 @@ func (s *setter) put(x, y Millimeters, style Style, size Points, text string) {
 
 // symbol chooses the largest module whose symbol fits the side given, a whole number of printer dots. The quiet zone may
 // reach into the label's padding, which is white anyway.
-func (s *setter) symbol(most Millimeters) (side, module Millimeters, err error) {
-	dpi := s.stock.DotsPerInch
-	for _, module = range []Millimeters{1, 0.75, defaultModule, 0.42, smallestModule(dpi)} {
-		module = wholeDots(module, dpi)
-		if side, err = QRSide(s.label.QR, module); err != nil {
-			return 0, 0, err
-		}
-		if side <= most {
-			return side, module, nil
-		}
+func (s *setter) symbol(most Millimeters) (placedQR, error) {
+	bitmap, err := qrBitmap(s.label.QR)
+	if err != nil {
+		return placedQR{}, err
 	}
-	return 0, 0, NoRoomQR{Need: side, Have: most}
+	module, err := fittingModule(bitmap, most, s.stock.DotsPerInch, 1, 0.75, defaultModule, 0.42)
+	return placedQR{module: module, bitmap: bitmap}, err
 }
 
 // side puts the QR symbol at the top right with the lot code and best-by day beneath it, and the net contents at the
@@ -100,14 +101,16 @@ func (s *setter) side(free frame) (frame, error) {
 			under += leastCode.em() * labelSpread * 1.1
 		}
 	}
-	side, module, err := s.symbol(min(free.bottom-under, s.stock.LabelWidth*0.36))
+	symbol, err := s.symbol(min(free.bottom-under, s.stock.LabelWidth*0.36))
 	if err != nil {
 		return frame{}, err
 	}
+	side := symbol.side()
 	// The column is as wide as the symbol, or as the code in its least letters.
 	width := max(side, s.d.Width(MonoBold, leastCode, s.label.LotCode)+free.left+labelGutter+0.1)
 	left := s.stock.LabelWidth - width
-	s.qr = &placedQR{left + (width-side)/2, 0, module}
+	symbol.x = left + (width-side)/2
+	s.qr = &symbol
 	if err := s.codes(frame{left + labelGutter, side, free.right, free.bottom}, true); err != nil {
 		return frame{}, err
 	}
@@ -119,11 +122,12 @@ func (s *setter) side(free frame) (frame, error) {
 func (s *setter) band(free frame) (frame, error) {
 	band := free
 	if s.label.QR != "" {
-		side, module, err := s.symbol(min(s.stock.LabelWidth*0.45, s.stock.LabelHeight*0.5))
+		symbol, err := s.symbol(min(s.stock.LabelWidth*0.45, s.stock.LabelHeight*0.5))
 		if err != nil {
 			return frame{}, err
 		}
-		s.qr = &placedQR{s.stock.LabelWidth - side, s.stock.LabelHeight - side, module}
+		symbol.x, symbol.y = s.stock.LabelWidth-symbol.side(), s.stock.LabelHeight-symbol.side()
+		s.qr = &symbol
 		band.right, band.top = s.qr.x, s.qr.y
 	}
 	foot := band

@@ -29,9 +29,14 @@ type Document struct {
 	paper  Paper
 	meta   Meta
 	loaded [styleCount]bool
+	style  Style
+	size   Points      // with style, the face selected for drawing; 0 for none
 	y      Millimeters // where the next flowing piece begins
 	flows  bool        // pages have running head and foot
-	err    error
+
+	ruledAt   Millimeters // where the last heading's rule left off, so that a table does not double it
+	ruledPage int
+	err       error
 }
 
 // NewDocument begins a document without pages.
@@ -112,23 +117,21 @@ func (d *Document) Bytes() ([]byte, error) {
 	return out.Bytes(), nil
 }
 
-// use selects the face and size, loading the face the first time.
+// use selects the face and size for drawing, loading the face the first time.
 func (d *Document) use(style Style, size Points) {
 	if !d.loaded[style] {
 		d.pdf.AddUTF8FontFromBytes(style.family(), "", style.ttf())
 		d.loaded[style] = true
 	}
-	d.pdf.SetFont(style.family(), "", float64(size))
+	if d.style != style || d.size != size {
+		d.pdf.SetFont(style.family(), "", float64(size))
+		d.style, d.size = style, size
+	}
 }
 
-// Width measures a text on one line.
+// Width measures a text on one line. Nothing is drawn and no page is needed.
 func (d *Document) Width(style Style, size Points, s string) Millimeters {
-	var width Millimeters
-	d.draw(func() {
-		d.use(style, size)
-		width = Millimeters(d.pdf.GetStringWidth(visible(s)))
-	})
-	return width
+	return style.width(visible(s)) * size.em()
 }
 
 // Text writes one line whose baseline begins at x, y.
@@ -158,6 +161,13 @@ func (d *Document) Line(x1, y1, x2, y2, weight Millimeters) {
 		d.pdf.SetLineWidth(float64(weight))
 		d.pdf.Line(float64(x1), float64(y1), float64(x2), float64(y2))
 	})
+}
+
+// fine draws the finest rule, grey as in a ledger, between the rows of documents.
+func (d *Document) fine(x1, y1, x2, y2 Millimeters) {
+	d.draw(func() { d.pdf.SetDrawColor(140, 140, 140) })
+	d.Line(x1, y1, x2, y2, hairline)
+	d.draw(func() { d.pdf.SetDrawColor(0, 0, 0) })
 }
 
 // Dashes draws a fine dashed line.

@@ -25,7 +25,7 @@ func Print(stock Stock, start int, labels []Label, meta Meta) ([]byte, error) {
 		for d.PageCount() <= places[i].Page {
 			d.AddPage()
 		}
-		d.label(laid, label.QR, places[i])
+		d.label(laid, places[i])
 	}
 	return d.Bytes()
 }
@@ -40,14 +40,14 @@ func arrangeChecked(d *Document, label Label, stock Stock) (layout, error) {
 }
 
 // label draws a layout at its place.
-func (d *Document) label(laid layout, qr string, at Place) {
+func (d *Document) label(laid layout, at Place) {
 	for _, line := range laid.lines {
 		d.Text(at.X+line.x, at.Y+line.y, line.style, line.size, line.text)
 	}
 	for _, r := range laid.rules {
-		d.Line(at.X+r.x1, at.Y+r.y, at.X+r.x2, at.Y+r.y, hairline)
+		d.Line(at.X+r.x1, at.Y+r.y, at.X+r.x2, at.Y+r.y, 0.15)
 	}
 	if laid.qr != nil {
-		d.QR(at.X+laid.qr.x, at.Y+laid.qr.y, qr, laid.qr.module)
+		d.symbol(at.X+laid.qr.x, at.Y+laid.qr.y, laid.qr.module, laid.qr.bitmap)
 	}
 }

@@ -35,7 +35,24 @@ func QRSide(content string, module Millimeters) (Millimeters, error) {
 	if err != nil {
 		return 0, err
 	}
-	return Millimeters(len(bitmap)+2*quietZone) * module, nil
+	return symbolSide(bitmap, module), nil
+}
+
+// symbolSide is the side of a bitmap with its quiet zone.
+func symbolSide(bitmap [][]bool, module Millimeters) Millimeters {
+	return Millimeters(len(bitmap)+2*quietZone) * module
+}
+
+// fittingModule is the first of the wished modules, made whole dots, whose symbol fits the side given, or the smallest
+// the printer allows. The error is a NoRoomQR.
+func fittingModule(bitmap [][]bool, most Millimeters, dotsPerInch int, wished ...Millimeters) (Millimeters, error) {
+	for _, module := range append(wished, smallestModule(dotsPerInch)) {
+		module = wholeDots(module, dotsPerInch)
+		if symbolSide(bitmap, module) <= most {
+			return module, nil
+		}
+	}
+	return 0, NoRoomQR{Need: symbolSide(bitmap, wholeDots(0, dotsPerInch)), Have: most}
 }
 
 // smallestModule is the least side of a module a phone still reads from a print of that resolution.
@@ -63,6 +80,13 @@ func (d *Document) QR(x, y Millimeters, content string, module Millimeters) {
 			d.Fail(err)
 			return
 		}
+		d.symbol(x, y, module, bitmap)
+	})
+}
+
+// symbol draws a bitmap whose quiet zone has its top left corner at x, y.
+func (d *Document) symbol(x, y, module Millimeters, bitmap [][]bool) {
+	d.draw(func() {
 		d.mask(x+quietZone*module, y+quietZone*module, module*Millimeters(len(bitmap)), bitmap)
 	})
 }

@@ -85,7 +85,11 @@ func (d *Document) columnWidths(columns []Column) []Millimeters {
 
 // tableHead writes the titles between two rules.
 func (d *Document) tableHead(columns []Column, head []Cell, widths []Millimeters, lines [][]string) {
-	d.Line(d.left(), d.y, d.right(), d.y, strongRule)
+	if d.y == d.ruledAt && d.PageCount() == d.ruledPage {
+		d.y -= 1.5 // the heading's rule is the table's first
+	} else {
+		d.Line(d.left(), d.y, d.right(), d.y, strongRule)
+	}
 	d.cells(columns, head, widths, lines)
 	d.Line(d.left(), d.y, d.right(), d.y, fineRule)
 }
@@ -106,7 +110,7 @@ func (d *Document) tableRow(columns []Column, row []Cell, widths []Millimeters, 
 		lines = rest
 	}
 	d.cells(columns, row, widths, lines)
-	d.Line(d.left(), d.y, d.right(), d.y, hairline)
+	d.fine(d.left(), d.y, d.right(), d.y)
 }
 
 // cellLines wraps the cells of a row.

@@ -41,6 +41,9 @@ func Printable(s string) (string, error) {
 // visible is Printable for documents, which must show a record whatever it holds: a character the font lacks is
 // written as its number, such as [U+1F36F].
 func visible(s string) string {
+	if plain(s) {
+		return s
+	}
 	cleaned := clean(s)
 	var shown strings.Builder
 	for _, r := range cleaned {
@@ -55,6 +58,9 @@ func visible(s string) string {
 
 // clean brings a text to one line of composed characters.
 func clean(s string) string {
+	if plain(s) {
+		return s
+	}
 	s = norm.NFC.String(strings.ToValidUTF8(s, "\uFFFD"))
 	s = strings.Map(func(r rune) rune {
 		switch {
@@ -68,4 +74,14 @@ func clean(s string) string {
 		return r
 	}, s)
 	return strings.TrimSpace(s)
+}
+
+// plain tells that a text is printable ASCII with no space at its ends, as most are.
+func plain(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return s == "" || s[0] != ' ' && s[len(s)-1] != ' '
 }

@@ -40,7 +40,7 @@ func TestPrintable(t *testing.T) {
 // The constants used for layout are those of the fonts, and every face has the characters the regular one has.
 func TestFontFigures(t *testing.T) {
 	for style := range styleCount {
-		face := mustParseFont(style.ttf())
+		face := faces[style].font
 		metrics, err := face.Metrics(nil, fixed.I(1000), font.HintingNone)
 		assert.NoError(t, err)
 		assert.InDelta(t, xHeight*1000, metrics.XHeight.Round(), 7, style.family())
@@ -51,6 +51,18 @@ func TestFontFigures(t *testing.T) {
 			if has := err == nil && index != 0; has != hasGlyph(r) {
 				t.Fatalf("%s differs from regular in %U", style.family(), r)
 			}
+		}
+	}
+}
+
+// A measured width is the width the library draws.
+func TestWidthIsTheLibrarys(t *testing.T) {
+	doc := NewDocument(Letter(), testMeta())
+	doc.AddPage()
+	for style := range styleCount {
+		for _, s := range []string{"Cane syrup 74.6 % ½ – Ñandú °F", "25341K2B1-P", "→ “x”"} {
+			doc.Text(10, 10, style, 12, s)
+			assert.InDelta(t, doc.pdf.GetStringWidth(s), float64(doc.Width(style, 12, s)), 0.001, s)
 		}
 	}
 }

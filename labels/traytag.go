@@ -76,22 +76,16 @@ func (d *Document) trayQR(tag TrayTag, free frame) (Millimeters, error) {
 	}
 	const dpi = 203 // the coarsest printer in use
 	most := min(free.height()+quietZone*defaultModule, free.width()*0.5)
-	for _, module := range []Millimeters{1.5, 1.25, 1, 0.75, defaultModule, smallestModule(dpi)} {
-		module = wholeDots(module, dpi)
-		side, err := QRSide(tag.QR, module)
-		if err != nil {
-			return 0, err
-		}
-		if side <= most {
-			d.QR(free.left-quietZone*module/2, free.top, tag.QR, module)
-			return side, nil
-		}
-	}
-	side, err := QRSide(tag.QR, wholeDots(0, dpi))
+	bitmap, err := qrBitmap(tag.QR)
 	if err != nil {
 		return 0, err
 	}
-	return 0, NoRoomQR{Need: side, Have: most}
+	module, err := fittingModule(bitmap, most, dpi, 1.5, 1.25, 1, 0.75, defaultModule)
+	if err != nil {
+		return 0, err
+	}
+	d.symbol(free.left-quietZone*module/2, free.top, module, bitmap)
+	return symbolSide(bitmap, module), nil
 }
 
 // trayLines writes count, product, time and the extra line beneath one another.

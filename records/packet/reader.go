@@ -1,0 +1,131 @@
+package packet
+
+import (
+	"context"
+	"slices"
+
+	"canewright/records"
+)
+
+// reader reads records and remembers which, for the head printed in the foot. Its first error stays in it and ends all
+// further reading.
+type reader struct {
+	ctx   context.Context
+	src   records.Source
+	seen  map[string]records.Fact
+	names map[string]string
+	err   error
+}
+
+func newReader(ctx context.Context, src records.Source) *reader {
+	return &reader{ctx: ctx, src: src, seen: map[string]records.Fact{}, names: map[string]string{}}
+}
+
+func (r *reader) fail(err error) {
+	if r.err == nil {
+		r.err = err
+	}
+}
+
+func (r *reader) keep(fact records.Fact) { r.seen[records.Head(fact).ID] = fact }
+
+// get reads one record, struck or not.
+func get[T any](r *reader, id string) T {
+	var v T
+	if r.err != nil {
+		return v
+	}
+	v, err := records.Get[T](r.ctx, r.src, id)
+	if err != nil {
+		r.fail(err)
+		return v
+	}
+	r.keep(any(&v).(records.Fact))
+	return v
+}
+
+// optional reads a record where there is one.
+func optional[T any](r *reader, id *string) *T {
+	if id == nil {
+		return nil
+	}
+	v := get[T](r, *id)
+	return &v
+}
+
+// list reads records that are not struck.
+func list[T any](r *reader, where string, args ...any) []T {
+	if r.err != nil {
+		return nil
+	}
+	rows, err := records.List[T](r.ctx, r.src, where, args...)
+	r.fail(err)
+	for i := range rows {
+		r.keep(any(&rows[i]).(records.Fact))
+	}
+	return rows
+}
+
+// struck reads records taken back as mistakes: a document shows them struck through. A struck revision is always the
+// last of its record, so it is found in the table itself.
+func struck[T any](r *reader, column, id string) []T {
+	var probe T
+	kind := any(&probe).(records.Fact).Kind()
+	return list[T](r, "1 = 0 UNION ALL SELECT * FROM "+string(kind)+" WHERE struck AND "+column+" = ?", id)
+}
+
+// all reads records with those struck behind them.
+func all[T any](r *reader, column, id string) []T {
+	return append(list[T](r, column+" = ?", id), struck[T](r, column, id)...)
+}
+
+// name is what people call a record; blank for none.
+func (r *reader) name(id string) string {
+	if id == "" || r.err != nil {
+		return ""
+	}
+	name, ok := r.names[id]
+	if !ok {
+		fact, err := records.Load(r.ctx, r.src, id)
+		if err != nil {
+			r.fail(err)
+			return ""
+		}
+		r.keep(fact)
+		name = records.NameOf(r.ctx, r.src, fact)
+		r.names[id] = name
+	}
+	return name
+}
+
+func (r *reader) optionalName(id *string) string {
+	if id == nil {
+		return ""
+	}
+	return r.name(*id)
+}
+
+// head is the journal's head as of the last entry touching anything read.
+func (r *reader) head() records.HeadOf {
+	if r.err != nil {
+		return records.HeadOf{}
+	}
+	ids := make([]string, 0, len(r.seen))
+	for id := range r.seen {
+		ids = append(ids, id)
+	}
+	slices.Sort(ids)
+	head, err := records.HeadTouching(r.ctx, r.src, ids)
+	r.fail(err)
+	return head
+}
+
+// house is the one business of this database.
+func (r *reader) house() records.House {
+	houses := list[records.House](r, "ORDER BY id LIMIT 1")
+	if len(houses) == 0 {
+		r.fail(records.ErrNotFound)
+		return records.House{}
+	}
+	return houses[0]
+}

@@ -65,7 +65,7 @@ func JudgeAddition(a AdditionFacts, names string) []Finding {
 	finding := Finding{About: a.ID, AboutName: a.Name, Source: ingredientRule}
 	if open := a.questions(); len(open) > 0 {
 		f := finding
-		f.Code, f.Level = "identity.not_answered", Hold
+		f.Code, f.Level, f.Source = "identity.not_answered", Hold, ourRule
 		findings = append(findings, f.with("Questions", keys(open...)))
 	}
 	if names == NamesCane && a.barsCane() {

@@ -189,10 +189,10 @@ func (f FillFacts) window(i int, limit Limit, finding Finding, rules Rules) Find
 	}
 	fromValue, toValue := keys("fill_window.first_bottle"), keys("fill_window.last_bottle")
 	if from != nil {
-		fromValue = moment(*from, rules.zone())
+		fromValue = clockOf(*from, rules.zone())
 	}
 	if to != nil {
-		toValue = moment(*to, rules.zone())
+		toValue = clockOf(*to, rules.zone())
 	}
 	return finding.with("From", fromValue).with("To", toValue)
 }

@@ -35,7 +35,7 @@ func (f FillFacts) weight(i int) []Finding {
 	}
 	measured, limit := number(float64(*c.NetWeight), UnitGrams), number(float64(least), UnitGrams)
 	return []Finding{{Code: "fill.weight_short", Level: Check, About: c.ID, AboutName: c.Name, Measured: &measured, Limit: &limit,
-		Source: "NIST Handbook 133", Model: syrup.ModelDensity}}
+		Source: ourRule, Model: syrup.ModelDensity}}
 }
 
 // intervals finds checks that lie too far apart, the first bottle and the last counted in where known.
@@ -49,7 +49,7 @@ func (f FillFacts) intervals(rules Rules) []Finding {
 		}
 		if minutes := at.Sub(*last).Minutes(); !limit.Passed(minutes) {
 			findings = append(findings, against("fill.interval_long", Check, about, name, number(minutes, UnitMinutes), limit).
-				with("From", moment(*last, rules.zone())).with("To", moment(at, rules.zone())))
+				with("From", clockOf(*last, rules.zone())).with("To", clockOf(at, rules.zone())))
 		}
 	}
 	for _, c := range f.Checks {

@@ -88,6 +88,9 @@ func (v *Value) words(lang text.Language, units string, decimals int) string {
 		return dayWords(lang, v.Text)
 	case UnitMoment:
 		return momentWords(lang, v.Text)
+	case UnitClock:
+		said := momentWords(lang, v.Text)
+		return said[strings.LastIndexByte(said, ' ')+1:]
 	case UnitDays:
 		return text.Say(lang, "count.days", text.Count(int(v.Number)))
 	case UnitBottles:

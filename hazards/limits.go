@@ -41,7 +41,7 @@ const (
 	LimitBaumeSlip      = "reading.baume_slip"
 	LimitBrixSlip       = "reading.brix_slip"
 	LimitReadingHot     = "reading.hot"
-	LimitRefractometer  = "reading.refractometer_hot"
+	LimitRefractometer  = "refractometer.hot"
 	LimitCaneWarmHours  = "cane.warm_hours"
 	LimitCaneWarm       = "cane.warm"
 	LimitCaneHours      = "cane.hours"
@@ -87,7 +87,7 @@ func Reference() []Limit {
 		{Code: LimitBaumeSlip, Value: 45, Unit: UnitBaume, Own: true, Source: practice},
 		{Code: LimitBrixSlip, Value: 25, Unit: UnitBrix, Least: true, Own: true, Source: practice},
 		{Code: LimitReadingHot, Value: fahrenheit(232), Unit: UnitCelsius, Own: true, Source: practice},
-		{Code: LimitRefractometer, Value: 30, Unit: UnitCelsius, Source: "OIV, Table I; physics note 4"},
+		{Code: LimitRefractometer, Value: 30, Unit: UnitCelsius, Source: "OIV, Table I"},
 		{Code: LimitCaneWarmHours, Value: 24, Unit: UnitHours, Own: true, Source: "Saxena et al. 2010, AJCS 4(9):692"},
 		{Code: LimitCaneWarm, Value: fahrenheit(70), Unit: UnitCelsius, Own: true, Source: practice},
 		{Code: LimitCaneHours, Value: 48, Unit: UnitHours, Own: true, Source: "Saxena et al. 2010, AJCS 4(9):692"},

@@ -1,8 +1,14 @@
 package hazards
 
+import "strings"
+
 // missing makes the finding about a required record that was not recorded (design 3).
 func missing(what, about, name string) Finding {
-	return Finding{Code: "required." + what, Level: Hold, About: about, AboutName: name, Source: "21 CFR 117.305"}
+	source := ourRule
+	if strings.HasSuffix(what, "_person") {
+		source = "21 CFR 117.305" // signature or initials of the person
+	}
+	return Finding{Code: "required." + what, Level: Hold, About: about, AboutName: name, Source: source}
 }
 
 // need adds a finding for each pair of a record's name and whether it is there.

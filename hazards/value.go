@@ -29,6 +29,7 @@ const (
 	UnitBottles      Unit = "bottles"
 	UnitDay          Unit = "day"    // text, 2006-01-02
 	UnitMoment       Unit = "moment" // text, RFC 3339 with the house's offset
+	UnitClock        Unit = "clock"  // the same, of which the time of day is shown
 	UnitName         Unit = "name"   // text as somebody wrote it
 	UnitKeys         Unit = "keys"   // text, catalogue keys apart by spaces
 )
@@ -48,6 +49,13 @@ func keys(keys ...string) Value         { return Value{Text: strings.Join(keys, 
 func day(d Day) Value                   { return Value{Text: string(d), Unit: UnitDay} }
 func moment(t time.Time, z *time.Location) Value {
 	return Value{Text: t.In(z).Format(time.RFC3339), Unit: UnitMoment}
+}
+
+// clockOf is a moment of which the time of day is enough.
+func clockOf(t time.Time, z *time.Location) Value {
+	v := moment(t, z)
+	v.Unit = UnitClock
+	return v
 }
 
 // solidsValue is a percentage with its uncertainty.

@@ -16,9 +16,9 @@ import (
 
 // What a session keeps.
 const (
-	sessionPerson  = "person"  // id of the person signed in
-	sessionChanged = "changed" // when that person's password was set: a new one ends the session
-	sessionFlash   = "flash"   // said once on the next page
+	sessionPerson = "person" // id of the person signed in
+	sessionMark   = "mark"   // of that person's password: a new one ends the session
+	sessionFlash  = "flash"  // said once on the next page
 )
 
 // sessionLife is one long day in the season.
@@ -50,11 +50,11 @@ func (a *App) signedIn(ctx context.Context, zone *time.Location) (records.Person
 	if err != nil {
 		return records.Person{}, fmt.Errorf("person of the session: %w", err)
 	}
-	changed, err := a.store.CredentialChanged(ctx, id)
+	mark, err := a.store.CredentialMark(ctx, id)
 	if err != nil {
 		return records.Person{}, err
 	}
-	if changed != a.sessions.GetString(ctx, sessionChanged) || !mayStillEnter(person, a.store.Now(), zone) {
+	if mark != a.sessions.GetString(ctx, sessionMark) || !mayStillEnter(person, a.store.Now(), zone) {
 		return records.Person{}, nil
 	}
 	return person, nil
@@ -70,12 +70,12 @@ func (a *App) remember(ctx context.Context, personID string) error {
 	if err := a.sessions.RenewToken(ctx); err != nil {
 		return fmt.Errorf("renew session: %w", err)
 	}
-	changed, err := a.store.CredentialChanged(ctx, personID)
+	mark, err := a.store.CredentialMark(ctx, personID)
 	if err != nil {
 		return err
 	}
 	a.sessions.Put(ctx, sessionPerson, personID)
-	a.sessions.Put(ctx, sessionChanged, changed)
+	a.sessions.Put(ctx, sessionMark, mark)
 	return nil
 }
 

@@ -2,6 +2,8 @@ package records
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"strings"
@@ -119,13 +121,15 @@ func (s *Store) ConfirmSecret(ctx context.Context, personID, secret string) erro
 	return s.attempt(ctx, login, right && !person.Struck)
 }
 
-// CredentialChanged is when a person's password was last set, in a form a session can keep; "" when it never was.
-func (s *Store) CredentialChanged(ctx context.Context, personID string) (string, error) {
+// CredentialMark changes whenever a person's password is set anew, and tells nothing about it; "" when none was ever
+// set. A session keeps it, so that a new password ends the sessions from before.
+func (s *Store) CredentialMark(ctx context.Context, personID string) (string, error) {
 	kept, err := s.credentialOf(ctx, personID)
 	if err != nil || kept.PersonID == "" {
 		return "", err
 	}
-	return kept.ChangedAt.UTC().Format(time.RFC3339Nano), nil
+	sum := sha256.Sum256([]byte(kept.PasswordHash))
+	return hex.EncodeToString(sum[:8]), nil
 }
 
 // credentialOf reads a person's hashes; empty when none are set.

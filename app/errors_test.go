@@ -1,0 +1,73 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/http/httptest"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"canewright/hazards/text"
+	"canewright/records"
+)
+
+func TestReplyFor(t *testing.T) {
+	tests := []struct {
+		name     string
+		method   string
+		err      error
+		status   int
+		key      string
+		redirect string
+		link     string
+	}{
+		{"invalid", "POST", records.Invalid{{Field: "name", Key: "invalid.required"}}, 422, "error.invalid", "", ""},
+		{"invalid, wrapped", "POST", fmt.Errorf("write: %w", records.Invalid{{Field: "name", Key: "invalid.required"}}), 422, "error.invalid", "", ""},
+		{"not found", "GET", fmt.Errorf("lot 1: %w", records.ErrNotFound), 404, "error.not_found", "", ""},
+		{"conflict", "POST", records.Conflict{Key: "conflict.newer", ID: "A1"}, 409, "conflict.newer", "", "/record/A1"},
+		{"double tap", "POST", records.Already{RecordID: "A1"}, 303, "", "/record/A1", ""},
+		{"forbidden", "POST", records.Forbidden{Key: "error.owner_only"}, 403, "error.owner_only", "", ""},
+		{"sign in to look", "GET", errSignIn, 303, "", "/login?next=%2Fthere%3Fx%3D1", ""},
+		{"sign in to send", "POST", errSignIn, 401, "error.sign_in", "", ""},
+		{"not releasable", "POST", records.NotReleasable{}, 422, "error.not_releasable", "", ""},
+		{"other site", "POST", errCrossOrigin, 403, "error.cross_origin", "", ""},
+		{"wrong method", "PUT", errMethod, 405, "error.method", "", ""},
+		{"too many", "POST", errTooMany, 429, "error.too_many", "", ""},
+		{"too large", "POST", errTooLarge, 413, "error.too_large", "", ""},
+		{"anything else", "GET", errors.New("disk gone"), 500, "error.internal", "", ""},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			rep := replyFor(test.err, httptest.NewRequest(test.method, "/there?x=1", nil))
+			assert.Equal(t, test.status, rep.status)
+			assert.Equal(t, test.key, rep.key)
+			assert.Equal(t, test.redirect, rep.redirect)
+			assert.Equal(t, test.link, rep.link)
+			if test.key != "" {
+				assert.True(t, text.Has(text.Spanish, test.key), "%s in Spanish", test.key)
+				assert.NotContains(t, headingOf(text.Spanish, rep), "⟦")
+			}
+		})
+	}
+}
+
+// TestInternalErrorShowsNoInside: the person sees a reference, the log has the cause under it.
+func TestInternalErrorShowsNoInside(t *testing.T) {
+	h := newHouse(t)
+	b := h.as("odell")
+	h.app.assets["ledger.css"] = "/static/ledger.css"
+	page := b.get("/record/A1/amend")
+	assert.Equal(t, http.StatusNotFound, page.StatusCode)
+	assert.NotContains(t, page.body, "A1:")
+	assert.Contains(t, page.body, `name="q"`, "a search box")
+}
+
+func TestWrongMethodAndPath(t *testing.T) {
+	h := newHouse(t)
+	b := h.as("odell")
+	assert.Equal(t, http.StatusMethodNotAllowed, b.post("/health").StatusCode)
+	assert.Equal(t, http.StatusNotFound, b.get("/no/such/page").StatusCode)
+	assert.Equal(t, "ok\n", b.get("/health").body)
+}

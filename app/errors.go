@@ -86,9 +86,9 @@ func (a *App) answer(c *gin.Context, err error) {
 		return
 	}
 	v := visitorOf(c)
-	page := &errorPage{Heading: headingOf(v.lang, rep), Message: text.Say(v.lang, rep.key, rep.args...), Link: rep.link}
+	page := &errorPage{Heading: headingOf(v.lang, rep), Message: v.words().say(rep.key, rep.args...), Link: rep.link}
 	for _, wrong := range rep.fields {
-		page.Details = append(page.Details, text.Say(v.lang, wrong.Key, wrong.Args...))
+		page.Details = append(page.Details, v.words().say(wrong.Key, wrong.Args...))
 	}
 	if rep.status == http.StatusInternalServerError {
 		page.Reference = newToken()[:8]

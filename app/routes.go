@@ -45,6 +45,9 @@ func (a *App) routes() []route {
 		{"POST", "/person/:id/secret", reader, a.changeSecret},
 	}
 	for _, k := range a.kinds.inOrder {
+		if k.Area == "" { // its screen is its own; only amending is shared
+			continue
+		}
 		table = append(table,
 			route{"GET", k.path(), k.See, a.listKind(k)},
 			route{"GET", k.path() + "/new", k.Write, a.showNew(k)},

@@ -39,7 +39,7 @@ func (v *visitor) words() words {
 	return words{lang: v.lang, units: v.units, zone: func() *time.Location { return v.zone }}
 }
 
-func (w words) say(key string, args ...any) string { return text.Say(w.lang, key, args...) }
+func (w words) say(key string, args ...any) string { return text.Say(w.lang, key, w.spoken(args)...) }
 
 func (w words) notRecorded() string { return w.say("word.not_recorded") }
 

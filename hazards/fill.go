@@ -136,12 +136,15 @@ func (f FillFacts) temperature(i int, limit Limit, rules Rules) []Finding {
 	}
 	switch {
 	case !limit.Passed(t):
-		findings = append(findings, f.window(i, limit, against(f.below(limit), Hold, c.ID, c.Name, degrees(syrup.Celsius(t)), limit), rules))
+		below := against(f.below(limit), Hold, c.ID, c.Name, degrees(syrup.Celsius(t)), limit)
+		below = c.Instrument.corrected(below, degrees(*c.Bottle))
+		findings = append(findings, f.window(i, limit, below, rules))
 	case t-limit.Value < c.uncertainty(rules) && !f.confirmed(i, limit, rules):
 		value := degrees(syrup.Celsius(t))
 		u := c.uncertainty(rules)
 		value.Uncertainty = &u
-		findings = append(findings, against("fill.near_limit", Check, c.ID, c.Name, value, limit))
+		near := against("fill.near_limit", Check, c.ID, c.Name, value, limit)
+		findings = append(findings, c.Instrument.corrected(near, degrees(*c.Bottle)))
 	}
 	return findings
 }

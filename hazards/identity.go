@@ -116,5 +116,6 @@ func independent(a, b ReadingFacts) bool {
 func (f IdentityFacts) judged(code string, level Level, r ReadingFacts, solids syrup.Solids, limit Limit) Finding {
 	finding := against(code, level, f.ID, f.Name, solidsValue(solids), limit)
 	finding.Model = r.model()
+	finding = r.Instrument.corrected(finding, r.measured())
 	return finding.with("Reading", r.measured()).with("At", degrees(*r.Temperature))
 }

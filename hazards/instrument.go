@@ -46,6 +46,18 @@ func (i *InstrumentFacts) unfavourable(read float64) float64 {
 	return read - *i.Error
 }
 
+// corrected names in a finding the reading as read and the error that was taken off it, where any was.
+func (i *InstrumentFacts) corrected(f Finding, read Value) Finding {
+	if i.unfavourable(read.Number) == read.Number {
+		return f
+	}
+	unit := read.Unit
+	if unit == UnitCelsius {
+		unit = UnitCelsiusDelta
+	}
+	return f.with("Read", read).with("Correction", number(-*i.Error, unit))
+}
+
 // failed is the finding about an instrument whose check failed after it was used here; its error has been taken off.
 func (i *InstrumentFacts) failed(unit Unit) []Finding {
 	if i == nil || i.Error == nil {

@@ -89,6 +89,7 @@ func readingCases() []judgeCase {
 		{"reading/refractometer at 30 C", judge(hot), levels{}},
 		{"reading/refractometer over 30 C", judge(hotter), levels{"reading.refractometer_hot": Hold}},
 		{"reading/refractometer off scale", judge(refracted(StageLot, 86)), levels{"reading.outside_model": Hold}},
+		{"reading/refractometer at the ends of its scale", append(judge(refracted(StageLot, 85)), judge(refracted(StageBoil, 0))...), levels{}},
 		{"reading/stem not known", judge(stemless), levels{"reading.stem_assumed": Note}},
 		{"reading/instrument failed later", judge(failed), levels{"instrument.failed_check": Check}},
 		{"reading/held only while no other can be used",
@@ -218,6 +219,8 @@ func fillCases() []judgeCase {
 		{"fill/one step under it", judge(one(degF(184.99))), levels{"fill.below_limit": Hold}},
 		{"fill/one step over it", judge(one(degF(185.01))), met(levels{"fill.near_limit": Check})},
 		{"fill/inside by more than the thermometer's own", judge(one(degF(185.91))), ok},
+		{"fill/inside by the whole of the thermometer's own", judge(one(ptr(syrup.Celsius(85.5)))), ok},
+		{"fill/no checks in two hours are missing records", judge(func() FillFacts { f := filling(); f.EndedAt = clockAt(15, 0); return f }()), levels{}},
 		{"fill/thermometer not known: 2 F", judge(filling(unknown)), met(levels{"fill.near_limit": Check})},
 		{"fill/no thermometer: past 2 F", judge(filling(unknownFar)), ok},
 		{"fill/another thermometer close by lifts", judge(near(second(clock(13, 40), degF(186), "i-2"))), ok},
@@ -312,6 +315,7 @@ func applicationCases() []judgeCase {
 		{"interval/on the first day after", judge(sprayed("2026-11-06", 30)), levels{}},
 		{"interval/a day later", judge(sprayed("2026-11-05", 30)), levels{}},
 		{"interval/none asked, same day", judge(sprayed("2026-12-06", 0)), levels{}},
+		{"interval/sprayed the day of the cut", judge(sprayed("2026-12-06", 5)), levels{"harvest.inside_interval": Hold}},
 		{"interval/sprayed after the cut", judge(sprayed("2026-12-07", 30)), levels{}},
 		{"interval/day not recorded", judge(sprayed("", 30)), levels{}},
 		{"interval/nothing sprayed", judge(), levels{}},
@@ -450,6 +454,8 @@ func balanceCases() []judgeCase {
 		{"balance/bottled over 103 %", judge(BalanceBottled, 103.01), levels{"balance.over": Check}},
 		{"balance/skimmings count", JudgeBalance(BalanceFacts{Stage: BalanceBoil, Unit: UnitKilograms, In: ptr(100.0), Out: ptr(80.0),
 			Skimmings: ptr(12.0), Samples: ptr(1.0), Loss: ptr(3.0), OnHand: ptr(4.0)}, rules), levels{}},
+		{"balance/nothing in", JudgeBalance(BalanceFacts{Stage: BalanceBoil, Unit: UnitKilograms, In: ptr(0.0), Out: ptr(5.0)}, rules),
+			levels{"balance.unaccounted": Note}},
 		{"balance/out not recorded", JudgeBalance(BalanceFacts{Stage: BalanceBoil, In: ptr(100.0)}, rules), levels{}},
 		{"balance/count differs", JudgeBalance(BalanceFacts{ID: "part", Name: "part 1", Stage: BalanceUnits, Unit: UnitBottles, In: ptr(148.0),
 			Out: ptr(120.0), Estimated: true}, rules), levels{"balance.count_differs": Note}},
@@ -630,6 +636,24 @@ func TestReadingSolids(t *testing.T) {
 	assert.InDelta(t, 70.19, float64(uncredited.Percent), 0.01, "one that reads light is given no credit")
 	_, err = refracted(StageLot, math.Nextafter(85, 86)).Solids()
 	assert.ErrorAs(t, err, &syrup.RangeError{})
+}
+
+func TestCorrectionIsNamed(t *testing.T) {
+	c := bottle("f1", clock(13, 30), degF(187))
+	c.Instrument = &InstrumentFacts{ID: "i-h", Uncertainty: ptr(0.1), Error: ptr(2.0)}
+	f := ordered(JudgeFill(filling(c), rules))[0]
+	assert.Equal(t, "fill.below_limit", f.Code)
+	assert.Equal(t, degrees(*degF(187)), f.Values["Read"], "raw stays raw")
+	assert.Equal(t, number(-2, UnitCelsiusDelta), f.Values["Correction"])
+	assert.InDelta(t, float64(*degF(187))-2, f.Measured.Number, 1e-12)
+
+	r := spindled(StageFinish, 33.5, degF(220))
+	r.Instrument = &InstrumentFacts{Stem: syrup.Stem60F, Error: ptr(0.5)}
+	f = JudgeIdentity(IdentityFacts{ID: "run", Stage: StageFinish, Readings: []ReadingFacts{r}}, rules)[0]
+	assert.Equal(t, number(-0.5, UnitBaume), f.Values["Correction"])
+	r.Instrument = spindle
+	f = JudgeIdentity(IdentityFacts{ID: "run", Stage: StageFinish, Readings: []ReadingFacts{r}}, rules)[0]
+	assert.NotContains(t, f.Values, "Correction")
 }
 
 func TestAllowedNames(t *testing.T) {

@@ -53,6 +53,7 @@ func TestHouseLimits(t *testing.T) {
 		{"looser rule of law", LimitCane, 73, UnitSolids, "a cousin", 74, false},
 		{"equal to the rule", LimitCane, 74, UnitSolids, "a cousin", 74, false},
 		{"stricter guidance", LimitInterval, 30, UnitMinutes, "", 30, true},
+		{"equal guidance", LimitInterval, 60, UnitMinutes, "", 60, false},
 		{"looser guidance without a source", LimitInterval, 90, UnitMinutes, "", 60, false},
 		{"looser guidance with a source", LimitInterval, 90, UnitMinutes, "process authority, 2026", 90, true},
 		{"refusal is not loosened", LimitDrawRefuse, 50, UnitPercent, "a cousin", 20, false},

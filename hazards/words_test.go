@@ -165,6 +165,8 @@ func TestDecimals(t *testing.T) {
 	other := number(74, UnitBrix)
 	assert.Equal(t, 1, decimals(&other, &limit, US), "other units are not near")
 	assert.Equal(t, 1, decimals(nil, &limit, US))
+	tenth, zero := number(0.1, UnitSolids), number(0, UnitSolids)
+	assert.Equal(t, 2, decimals(&tenth, &zero, US), "within 0.1, the tenth itself included")
 	at, near := degrees(syrup.Fahrenheit(180).Celsius()), degrees(syrup.Fahrenheit(179.92).Celsius())
 	assert.Equal(t, 2, decimals(&near, &at, US))
 }

@@ -78,6 +78,21 @@ func TestTankOverdrawn(t *testing.T) {
 	assert.True(t, shares["p2"].Estimated, "a tank that gave more than it had is estimated")
 }
 
+func TestTankEmptied(t *testing.T) {
+	g := tankGraph(t, []Edge{in("p1", at(8, 0), 10), in("p2", at(10, 0), 10), in("p3", at(12, 0), 5)},
+		[]Edge{out("r1", at(9, 0), 10), out("r2", at(13, 0), 5)})
+	shares := sharesOf(t, g, "r2")
+	assert.Zero(t, shares["p1"].Fraction)
+	assert.False(t, shares["p2"].Estimated, "drawn to the last drop is as measured as any")
+
+	more := out("r3", at(9, 30), 0) // from an empty tank, by mass only
+	more.Solids, more.Mass = nil, kg(8)
+	edges, err := TankStates("T", []Edge{in("p1", at(8, 0), 10), in("p2", at(10, 0), 10)}, []Edge{out("r1", at(9, 0), 10), more}, nil)
+	require.NoError(t, err)
+	assert.Nil(t, edges[0].Solids, "not known, and no number made of nothing by nothing")
+	assert.InDelta(t, 1, float64(sharesOf(t, New(edges), "T#2")["p2"].Fraction), 1e-12)
+}
+
 func TestTankUnknownAmounts(t *testing.T) {
 	blank := Edge{From: "p1", To: "T", At: at(8, 0)}
 	g := tankGraph(t, []Edge{blank, in("p2", at(9, 0), 10)}, []Edge{out("r", at(10, 0), 5)})
@@ -143,6 +158,8 @@ func TestTankOf(t *testing.T) {
 	assert.True(t, ok)
 	assert.Equal(t, "01K#A", tank)
 	assert.Equal(t, 12, k)
+	tank, k, ok = TankOf("T#0")
+	assert.True(t, ok && tank == "T" && k == 0)
 	for _, id := range []string{"run1", "T#", "T#-1", "T#x"} {
 		_, _, ok := TankOf(id)
 		assert.False(t, ok, id)

@@ -92,7 +92,7 @@ func quantityField[T ~float64](f *form, name string, m measure[T], to **T, enter
 		readQuantity(f, field, m, unit, to, entered)
 	} else if *to != nil {
 		field.Value, unit = m.write(**to, entered, unit)
-		field.Shown = field.Value + " " + f.words.say(unitKeys[unit])
+		field.Shown = field.Value + noBreak + f.words.say(unitKeys[unit])
 	}
 	for _, u := range m.units {
 		field.Units = append(field.Units, Choice{Value: u, Name: f.words.say(unitKeys[u]), Chosen: u == unit})

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"canewright/records"
 )
 
 // Text binds one line of text of min to max characters; min 0 lets it stay blank.
@@ -116,6 +118,18 @@ func (f *form) Choice(name string, to *string, n need, values ...string) *Field 
 	return choiceOf(f, name, to, n, values...)
 }
 
+// DoneBy asks, on a shared phone, who did the work; actor reads it. A house of one person is not asked.
+func (f *form) DoneBy() {
+	people := f.choices(records.KindPerson)
+	if len(people) < 2 {
+		return
+	}
+	who := ""
+	field := f.Pick("done_by", &who, people, optional)
+	field.Label, field.Help = f.words.say("form.done_by"), f.words.say("form.done_by.help")
+	field.Choices[0].Name = f.words.say("form.done_by_me")
+}
+
 // choiceOf is Choice for a type of its own. Many words make a list, few make buttons.
 func choiceOf[T ~string](f *form, name string, to *T, n need, values ...T) *Field {
 	kind := "choice"
@@ -123,11 +137,14 @@ func choiceOf[T ~string](f *form, name string, to *T, n need, values ...T) *Fiel
 		kind = "pick"
 	}
 	field := f.field(name, kind, n)
-	if kind == "pick" || !bool(n) {
-		field.Choices = []Choice{{Name: f.words.say("form.not_answered")}}
+	if kind == "pick" {
+		field.Choices = []Choice{{Name: f.words.say("form.choose")}}
 	}
 	for _, value := range values {
 		field.Choices = append(field.Choices, Choice{Value: string(value), Name: f.words.say(f.kind + "." + name + "." + keyWord(string(value)))})
+	}
+	if kind == "choice" && !bool(n) {
+		field.Choices = append(field.Choices, Choice{Name: f.words.say("form.not_answered")})
 	}
 	if !f.reading() {
 		field.Value = string(*to)

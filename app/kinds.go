@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"canewright/records"
@@ -64,7 +65,8 @@ type kinds struct {
 	of      map[records.Kind]*kindPage
 }
 
-// newKinds is the table of simple kinds. To add one: its form function, its texts, one line here.
+// newKinds is the table of simple kinds. To add one: its form function, its texts, one line here. A kind whose screens
+// are written by hand stands here without an Area: it has no list, and its form serves amending.
 func newKinds() *kinds {
 	field := func(order string, columns ...string) kindPage {
 		return kindPage{Area: "field", See: reader, Write: crew, Order: order, Columns: columns}
@@ -108,7 +110,7 @@ func newKinds() *kinds {
 func (k *kinds) inArea(area string) []*kindPage {
 	var found []*kindPage
 	for _, page := range k.inOrder {
-		if page.Area == area {
+		if area != "" && page.Area == area {
 			found = append(found, page)
 		}
 	}
@@ -130,7 +132,10 @@ func (a *App) lists(ctx context.Context, v *visitor) func(records.Kind) ([]Choic
 		if choices, ok := known[kind]; ok {
 			return choices, nil
 		}
-		k := a.kinds.of[kind]
+		k, ok := a.kinds.of[kind]
+		if !ok {
+			return nil, fmt.Errorf("choices of %s: not a simple kind; list them yourself", kind)
+		}
 		facts, err := k.rows(ctx, a.store, "ORDER BY "+k.Order)
 		if err != nil {
 			return nil, err

@@ -3,6 +3,8 @@ package app
 import (
 	"net/http"
 	"reflect"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/gin-gonic/gin"
 
@@ -59,7 +61,7 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 		return err
 	}
 	page := &recordPage{
-		Heading: records.NameOf(ctx, a.store, fact), Sort: v.words().say("kind." + string(fact.Kind())), Struck: head.Struck,
+		Heading: capital(a.stepName(ctx, v.words(), fact)), Sort: v.words().say("kind." + string(fact.Kind())), Struck: head.Struck,
 		Lines: a.named(ctx, linesOf(v.words(), fact)), Revisions: revisions, Actions: a.actionsOn(v, fact),
 	}
 	if page.Trail, err = a.trail(ctx, v.words(), fact); err != nil {
@@ -69,6 +71,12 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 		page.Amend, page.Strike = recordURL(head.ID)+"/amend", strike
 	}
 	return a.render(c, status, "record/show", page)
+}
+
+// capital starts a heading with a capital letter.
+func capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // seeing is who may look at records of a kind.

@@ -81,10 +81,20 @@ func lineOf(w words, kind, name string, v reflect.Value) line {
 	if strings.HasSuffix(name, "ID") {
 		l.id = l.Text
 	}
-	if entered := enteredFor(v, name); entered != "" && !l.Missing {
+	if entered := enteredFor(v, name); !sameFigure(w, entered, l.Text) {
 		l.Entered = entered
 	}
 	return l
+}
+
+// sameFigure tells whether what was typed says no more than the figure shown: the same number in the same unit.
+func sameFigure(w words, entered, shown string) bool {
+	number, unit, ok := strings.Cut(entered, " ")
+	x, err := syrup.ParseNumber(number)
+	if !ok || err != nil || plainNumber(x) != strings.TrimSuffix(decimal(x), ".0") {
+		return entered == ""
+	}
+	return decimal(x)+noBreak+w.say(unitKeys[unit]) == shown
 }
 
 // label is the text of a column, or the column's own words where nobody wrote one.

@@ -26,7 +26,7 @@ func TestCreateAmendStrike(t *testing.T) {
 	at := b.post("/field/cut", cutTyped(planting.ID, "submission", "s1")...).location(t)
 	page := b.get(at)
 	require.Equal(t, http.StatusOK, page.StatusCode)
-	for _, word := range []string{"1850.0 lb", "Creek side", "Sat 6 Dec 2025", "Odell Reyes", "Kept."} {
+	for _, word := range []string{"1850.0\u00a0lb", "Creek side", "Sat 6 Dec 2025", "Odell Reyes", "Kept."} {
 		assert.Contains(t, page.body, word)
 	}
 	assert.Contains(t, page.body, `<strong aria-current="page">cut Sat 6 Dec 2025</strong>`, "trail line, this record bold")
@@ -43,8 +43,8 @@ func TestCreateAmendStrike(t *testing.T) {
 	t.Run("amended, the old value stays readable", func(t *testing.T) {
 		b.post(at+"/amend", cutTyped(planting.ID, "revision", "1", "mass", "1580", "why", "tare was not taken off")...).location(t)
 		page := b.get(at)
-		assert.Contains(t, page.body, "<del>1850.0 lb (1850 lb)</del>")
-		assert.Contains(t, page.body, "<ins>1580.0 lb (1580 lb)</ins>")
+		assert.Contains(t, page.body, "<del>1850.0\u00a0lb</del>")
+		assert.Contains(t, page.body, "<ins>1580.0\u00a0lb</ins>")
 		assert.Contains(t, page.body, "<q>tare was not taken off</q>")
 	})
 	t.Run("an older revision is a conflict, nothing is kept", func(t *testing.T) {
@@ -98,6 +98,17 @@ func TestPersonIsSeenByOwnersAndOneself(t *testing.T) {
 	assert.Equal(t, http.StatusOK, h.as("odell").get(path).StatusCode)
 	assert.Equal(t, http.StatusOK, h.as("marisol").get(path).StatusCode)
 	assert.Equal(t, http.StatusForbidden, h.as("ines").get(path).StatusCode)
+}
+
+// TestSharedPhone: an entry carries the person tapped beside the one signed in.
+func TestSharedPhone(t *testing.T) {
+	h := newHouse(t)
+	_, planting := h.planted()
+	b := h.as("odell")
+	at := b.post("/field/cut", cutTyped(planting.ID, "done_by", h.people["marisol"])...).location(t)
+	assert.Contains(t, b.get(at).words(), "Marisol Vega, on the phone of Odell Reyes")
+	at = b.post("/field/cut", cutTyped(planting.ID, "done_by", planting.ID)...).location(t)
+	assert.NotContains(t, b.get(at).words(), "on the phone of", "a block is nobody")
 }
 
 func TestFind(t *testing.T) {

@@ -45,6 +45,9 @@ func (a *App) routes() []route {
 		{"POST", "/person/:id/secret", reader, a.changeSecret},
 	}
 	for _, k := range a.kinds.inOrder {
+		if k.Area == "" {
+			continue
+		}
 		if k.Area == "" { // its screen is its own; only amending is shared
 			continue
 		}

@@ -101,11 +101,14 @@ func visitorOf(c *gin.Context) *visitor {
 	return &visitor{lang: text.English, units: "us", zone: time.UTC}
 }
 
-// actor is who writes: the person signed in, on a shared phone the person tapped, and the form's submission number.
+// actor is who writes: the person signed in, on a shared phone the person tapped (form.DoneBy), and the form's
+// submission number. Where a right depends on the person tapped, ask for that person's secret (confirmSecret).
 func (a *App) actor(c *gin.Context) records.Actor {
-	return records.Actor{
-		PersonID:   visitorOf(c).person.ID,
-		DoneBy:     c.Request.PostFormValue("done_by"),
-		Submission: c.Request.PostFormValue("submission"),
+	who := records.Actor{PersonID: visitorOf(c).person.ID, Submission: c.Request.PostFormValue("submission")}
+	if tapped := c.Request.PostFormValue("done_by"); tapped != "" {
+		if kind, err := a.store.KindOf(c.Request.Context(), tapped); err == nil && kind == records.KindPerson {
+			who.DoneBy = tapped
+		}
 	}
+	return who
 }

@@ -43,12 +43,15 @@ func (w words) say(key string, args ...any) string { return text.Say(w.lang, key
 
 func (w words) notRecorded() string { return w.say("word.not_recorded") }
 
+// noBreak keeps a figure and its unit on one line.
+const noBreak = "\u00a0"
+
 // figure writes one decimal with its unit.
 func (w words) figure(us, metric float64, usUnit, metricUnit string) string {
 	if w.units == "metric" {
-		return decimal(metric) + " " + w.say(metricUnit)
+		return decimal(metric) + noBreak + w.say(metricUnit)
 	}
-	return decimal(us) + " " + w.say(usUnit)
+	return decimal(us) + noBreak + w.say(usUnit)
 }
 
 func decimal(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }
@@ -110,13 +113,13 @@ func (w words) percent(v any) (string, error) {
 		if !ok {
 			return w.notRecorded(), nil
 		}
-		return decimal(float64(x)*100) + " " + w.say("unit.percent"), nil
+		return decimal(float64(x)*100) + noBreak + w.say("unit.percent"), nil
 	}
 	x, ok, err := quantityOf[syrup.Brix](v)
 	if !ok {
 		return w.notRecorded(), err
 	}
-	return decimal(float64(x)) + " " + w.say("unit.percent"), nil
+	return decimal(float64(x)) + noBreak + w.say("unit.percent"), nil
 }
 
 // quantityOf takes a value or a pointer; ok is false for a nil pointer, and err names any other type.
@@ -137,7 +140,7 @@ func quantityOf[T ~float64](v any) (T, bool, error) {
 func (w words) minutes(v any) (string, error) {
 	switch v := v.(type) {
 	case int:
-		return strconv.Itoa(v) + " " + w.say("unit.minute"), nil
+		return strconv.Itoa(v) + noBreak + w.say("unit.minute"), nil
 	case time.Duration:
 		return w.minutes(int(v / time.Minute))
 	case *time.Duration:
@@ -178,7 +181,7 @@ func (w words) clock(v any) (string, error) {
 	if w.units == "metric" {
 		return t.In(w.zone()).Format("15:04"), nil
 	}
-	return t.In(w.zone()).Format("3:04 pm"), nil
+	return t.In(w.zone()).Format("3:04" + noBreak + "pm"), nil
 }
 
 // moment writes day and time of day.

@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -654,6 +655,32 @@ func TestCorrectionIsNamed(t *testing.T) {
 	r.Instrument = spindle
 	f = JudgeIdentity(IdentityFacts{ID: "run", Stage: StageFinish, Readings: []ReadingFacts{r}}, rules)[0]
 	assert.NotContains(t, f.Values, "Correction")
+}
+
+// A tank that kept its heel all season: every run is reached from the lot and through every later run's heel.
+func TestLongHeelChainIsWalkedOnce(t *testing.T) {
+	var chain []RunFacts
+	for i := range 300 {
+		r := run()
+		r.ID, r.Pressings[0].ID = fmt.Sprint("run", i), fmt.Sprint("p", i)
+		if i > 0 {
+			r.Heels = []RunFacts{chain[i-1]}
+		}
+		chain = append(chain, r)
+	}
+	chain[0].Additions = []AdditionFacts{answered(UseSweetener)}
+	for i := 1; i < len(chain); i++ {
+		chain[i].Heels = []RunFacts{chain[i-1]}
+	}
+	l := lot()
+	l.Runs = chain
+	start := time.Now()
+	findings := JudgeLot(l, rules)
+	assert.Contains(t, levelsOf(findings), "identity.addition_bars", "the first run's sweetener reaches the last lot")
+	assert.Len(t, LotAdditions(l), 1)
+	assert.Less(t, time.Since(start), 2*time.Second)
+	l.Runs = chain[299:]
+	assert.Contains(t, levelsOf(JudgeLot(l, rules)), "identity.addition_bars")
 }
 
 func TestAllowedNames(t *testing.T) {

@@ -40,9 +40,10 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 	findings := RequiredOfLot(l)
 	findings = append(findings, judgeReadings(l.Readings, rules)...)
 	findings = append(findings, JudgeIdentity(l.identity(), rules)...)
+	met := met{}
 	for _, r := range l.Runs {
 		r.Names = l.Names
-		findings = append(findings, l.ofRun(r, rules)...)
+		findings = append(findings, l.ofRun(r, rules, met)...)
 	}
 	for _, a := range l.Additions {
 		findings = append(findings, JudgeAddition(a, l.identity().names())...)
@@ -60,14 +61,14 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 
 // ofRun judges one run for this lot. Where the lot has a reading of its own the name is judged on that; what the run's
 // finish reading said is then told and holds nothing, as a thin run may have been blended.
-func (l LotFacts) ofRun(r RunFacts, rules Rules) []Finding {
+func (l LotFacts) ofRun(r RunFacts, rules Rules, met met) []Finding {
 	r.Open = false
 	identity := JudgeIdentity(r.identity(), rules)
 	if Governing(l.Readings, StageLot) != nil {
 		identity = slices.DeleteFunc(told(identity), func(f Finding) bool { return f.Code == "identity.near_limit" })
 	}
 	findings := append(r.own(rules), identity...)
-	return append(findings, r.ingredients(rules)...)
+	return append(findings, r.ingredients(rules, met)...)
 }
 
 // identity is what the lot's name is judged on: its own readings, with the finish readings of its runs to confirm them
@@ -127,8 +128,9 @@ func LotSolids(l LotFacts) *syrup.Solids {
 // LotAdditions lists every addition the lot reaches, once each.
 func LotAdditions(l LotFacts) []AdditionFacts {
 	list := append([]AdditionFacts(nil), l.Additions...)
+	met := met{}
 	for _, r := range l.Runs {
-		list = append(list, r.allAdditions()...)
+		list = append(list, r.allAdditions(met)...)
 	}
 	seen := map[string]bool{}
 	return slices.DeleteFunc(list, func(a AdditionFacts) bool {

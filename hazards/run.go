@@ -64,8 +64,18 @@ func (p PressingFacts) step() StepFacts {
 func JudgeRun(r RunFacts, rules Rules) []Finding {
 	findings := r.own(rules)
 	findings = append(findings, JudgeIdentity(r.identity(), rules)...)
-	findings = append(findings, r.ingredients(rules)...)
+	findings = append(findings, r.ingredients(rules, met{})...)
 	return ordered(findings)
+}
+
+// met remembers by id what was judged already, so that a long heel chain that is reached in many ways is walked once.
+type met map[string]bool
+
+// again tells whether the record was met before, and meets it.
+func (m met) again(id string) bool {
+	before := m[id]
+	m[id] = id != ""
+	return before
 }
 
 // identity is what the run's name is judged on: its finish readings.
@@ -92,18 +102,23 @@ func (r RunFacts) own(rules Rules) []Finding {
 
 // ingredients judges what went into the run: additions, pressings and cane, and the same of every heel. A heel's own boil
 // is judged with the lots of that run, since this run's finish reading covers what was left of it.
-func (r RunFacts) ingredients(rules Rules) []Finding {
+func (r RunFacts) ingredients(rules Rules, met met) []Finding {
+	if met.again(r.ID) {
+		return nil
+	}
 	names := r.identity().names()
 	var findings []Finding
 	for _, a := range r.Additions {
 		findings = append(findings, JudgeAddition(a, names)...)
 	}
 	for _, p := range r.Pressings {
-		findings = append(findings, JudgePressing(p, names, rules)...)
+		if !met.again(p.ID) {
+			findings = append(findings, JudgePressing(p, names, rules)...)
+		}
 	}
 	for _, heel := range r.Heels {
 		heel.Names = names
-		findings = append(findings, heel.ingredients(rules)...)
+		findings = append(findings, heel.ingredients(rules, met)...)
 	}
 	return findings
 }
@@ -133,13 +148,16 @@ func JudgePressing(p PressingFacts, names string, rules Rules) []Finding {
 }
 
 // allAdditions lists every addition the run reaches, heels and pressings included.
-func (r RunFacts) allAdditions() []AdditionFacts {
+func (r RunFacts) allAdditions(met met) []AdditionFacts {
+	if met.again(r.ID) {
+		return nil
+	}
 	list := append([]AdditionFacts(nil), r.Additions...)
 	for _, p := range r.Pressings {
 		list = append(list, p.Additions...)
 	}
 	for _, h := range r.Heels {
-		list = append(list, h.allAdditions()...)
+		list = append(list, h.allAdditions(met)...)
 	}
 	return list
 }

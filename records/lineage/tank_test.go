@@ -165,3 +165,18 @@ func TestTankOf(t *testing.T) {
 		assert.False(t, ok, id)
 	}
 }
+
+func TestHeldAt(t *testing.T) {
+	tank := Tank{ID: "T", Inflows: []Edge{in("p1", at(8, 0), 30), in("p2", at(10, 0), 10)},
+		Outflows: []Edge{out("r1", at(9, 0), 20)}, WashOuts: []time.Time{at(12, 0)}}
+	for when, want := range map[time.Time]float64{at(7, 59): 0, at(8, 0): 30, at(9, 0): 10, at(10, 0): 20, at(11, 59): 20, at(12, 0): 0} {
+		solids, mass := tank.HeldAt(when)
+		require.NotNil(t, solids)
+		assert.InDelta(t, want, float64(*solids), 1e-12, when)
+		assert.InDelta(t, 4*want, float64(*mass), 1e-12, when)
+	}
+	tank.Inflows[1].Solids = nil
+	solids, mass := tank.HeldAt(at(11, 0))
+	assert.Nil(t, solids, "one inflow not known leaves the whole not known")
+	assert.InDelta(t, 80, float64(*mass), 1e-12)
+}

@@ -125,7 +125,7 @@ func (e *BoilEntry) refs() []ref {
 }
 
 func (e *BoilEntry) inspect(tx *Tx) error {
-	if err := tx.duringRun("at", e.RunID, e.At, e.ID); err != nil {
+	if err := tx.duringRun("at", e.RunID, e.At, e.ID, 0); err != nil {
 		return err
 	}
 	if e.What != EntryDrawnOff || e.Struck {
@@ -171,7 +171,7 @@ func (d *DensityReading) inspect(tx *Tx) error {
 		return err
 	}
 	if kind == KindRun {
-		return tx.duringRun("at", d.OfID, d.At, d.ID)
+		return tx.duringRun("at", d.OfID, d.At, d.ID, afterDrawnOff)
 	}
 	return tx.notFuture("at", d.At)
 }
@@ -205,7 +205,7 @@ func (a *Addition) inspect(tx *Tx) error {
 		return err
 	}
 	if kind == KindRun {
-		return tx.duringRun("at", a.ToID, a.At, a.ID)
+		return tx.duringRun("at", a.ToID, a.At, a.ID, 0)
 	}
 	return tx.notFuture("at", a.At)
 }

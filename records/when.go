@@ -21,9 +21,9 @@ func (tx *Tx) zone() *time.Location {
 	return house.Location()
 }
 
-// duringRun refuses an entry before the fire was lit or after the syrup was drawn off. The entry with the id except is the
-// one being amended.
-func (tx *Tx) duringRun(field, runID string, at time.Time, except string) error {
+// duringRun refuses an entry before the fire was lit, or later than grace after the syrup was drawn off. The entry with the
+// id except is the one being amended.
+func (tx *Tx) duringRun(field, runID string, at time.Time, except string, grace time.Duration) error {
 	run, err := Get[Run](tx.ctx, tx, runID)
 	if err != nil {
 		return err
@@ -35,14 +35,14 @@ func (tx *Tx) duringRun(field, runID string, at time.Time, except string) error 
 	if err != nil {
 		return err
 	}
-	// The finish reading is often taken from the cup minutes after the kettle is empty.
-	if len(drawn) > 0 && at.After(drawn[0].At.Add(afterDrawnOff)) {
+	if len(drawn) > 0 && at.After(drawn[0].At.Add(grace)) {
 		return Invalid{{field, "run.after_drawn_off", []any{"At", drawn[0].At}}}
 	}
 	return tx.notFuture(field, at)
 }
 
-// afterDrawnOff is how long after drawing off a reading of that run may still be taken (our choice, no source).
+// afterDrawnOff is how long after drawing off a reading of that run may still be taken: the finish reading is often read
+// in the cup when the kettle is empty (our choice, no source).
 const afterDrawnOff = 2 * time.Hour
 
 // began is when a record's matter first existed; the zero time when it was always there.

@@ -123,6 +123,26 @@ func (s *Store) EndFilling(ctx context.Context, who Actor, end *FillEnd) error {
 	})
 }
 
+// recount carries an amended count over to the first part, which holds the bottles of the filling.
+func (tx *Tx) recount(end *FillEnd, why string) error {
+	parts, err := List[Part](tx.ctx, tx, "lot_id = ? AND number = 1", end.LotID)
+	if err != nil || len(parts) == 0 {
+		return err
+	}
+	if parts[0].Units != nil && *parts[0].Units == end.Count {
+		return nil
+	}
+	shelf, err := ShelfOf(tx.ctx, tx, parts[0].ID)
+	if err != nil {
+		return err
+	}
+	if gone := shelf.Filled - shelf.OnHand; end.Count < gone && shelf.OnHand >= 0 {
+		return Invalid{{"count", "fill_end.fewer_than_gone", []any{"Gone", gone}}}
+	}
+	parts[0].Units = &end.Count
+	return tx.put(&parts[0], why)
+}
+
 // LotByCode finds a lot by its code, however it was typed. Errors: labels' own for a wrong code, ErrNotFound.
 func LotByCode(ctx context.Context, src Source, typed string) (Lot, error) {
 	code, err := labels.ParseLotCode(typed)

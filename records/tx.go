@@ -244,7 +244,15 @@ func (s *Store) Write(ctx context.Context, who Actor, facts ...Fact) error {
 
 // Amend writes the next revision of a record as it should have been, and why. Errors: Invalid, Conflict.
 func (s *Store) Amend(ctx context.Context, who Actor, fact Fact, why string) error {
-	return s.change(ctx, who, func(tx *Tx) error { return tx.put(fact, why) })
+	return s.change(ctx, who, func(tx *Tx) error {
+		if err := tx.put(fact, why); err != nil {
+			return err
+		}
+		if end, ok := fact.(*FillEnd); ok {
+			return tx.recount(end, why)
+		}
+		return nil
+	})
 }
 
 // Strike takes a record back as a mistake. It stays readable. Errors: Invalid, Conflict, ErrNotFound.

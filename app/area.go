@@ -15,10 +15,11 @@ type areaPage struct {
 
 // areaSection is one kind: its newest records and the button for a new one.
 type areaSection struct {
-	Anchor, Title, URL, New, Empty string
-	Count                          int
-	Rows                           []ledgerLine
-	More                           bool
+	Anchor, Title, URL, Empty string
+	New, NewName              string // address and whole name of the button for a new one
+	Count                     int
+	Rows                      []ledgerLine
+	More                      bool
 }
 
 // ledgerLine is one line to tap: a name and a word beside it.
@@ -56,7 +57,7 @@ func (a *App) sectionOf(c *gin.Context, k *kindPage) (areaSection, error) {
 	}
 	section.Count = len(facts)
 	if v.may(k.Write) && canAdd(k, len(facts)) {
-		section.New = k.path() + "/new"
+		section.New, section.NewName = k.path()+"/new", w.say(string(k.Kind)+".new")
 	}
 	if section.More = len(facts) > rowsInArea; section.More {
 		facts = facts[:rowsInArea]

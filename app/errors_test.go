@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"net/http"
 	"net/http/httptest"
+	"regexp"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"canewright/hazards/text"
 	"canewright/records"
@@ -56,12 +58,21 @@ func TestReplyFor(t *testing.T) {
 // TestInternalErrorShowsNoInside: the person sees a reference, the log has the cause under it.
 func TestInternalErrorShowsNoInside(t *testing.T) {
 	h := newHouse(t)
-	b := h.as("odell")
-	h.app.assets["ledger.css"] = "/static/ledger.css"
-	page := b.get("/record/A1/amend")
+	require.NoError(t, h.store.Close())
+	page := h.browser().get("/health")
+	require.Equal(t, http.StatusInternalServerError, page.StatusCode)
+	assert.NotContains(t, page.words(), "database")
+	reference := regexp.MustCompile(`Reference ([0-9a-f]{8})`).FindStringSubmatch(page.words())
+	require.Len(t, reference, 2)
+	assert.Contains(t, h.log.String(), "reference="+reference[1])
+	assert.Contains(t, h.log.String(), "database is closed")
+}
+
+func TestNotFoundOffersASearch(t *testing.T) {
+	page := newHouse(t).as("odell").get("/record/A1/amend")
 	assert.Equal(t, http.StatusNotFound, page.StatusCode)
 	assert.NotContains(t, page.body, "A1:")
-	assert.Contains(t, page.body, `name="q"`, "a search box")
+	assert.Contains(t, page.body, `name="q"`)
 }
 
 func TestWrongMethodAndPath(t *testing.T) {

@@ -82,6 +82,9 @@ func (a *App) nearest(ctx context.Context, w words, query string) (string, []led
 	for _, code := range labels.Nearest(query, codes, 5) {
 		rows = append(rows, ledgerLine{Name: records.PrintedCode(code), Word: w.say("kind.lot"), URL: "/find?q=" + code})
 	}
+	if len(rows) == 0 {
+		return w.say("find.nothing", "Query", query), nil, nil
+	}
 	return w.say("find.nearest", "Query", query), rows, nil
 }
 

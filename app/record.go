@@ -3,6 +3,7 @@ package app
 import (
 	"net/http"
 	"reflect"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -60,8 +61,12 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 	if err != nil {
 		return err
 	}
+	heading, sort := a.stepName(ctx, v.words(), fact), v.words().say("kind."+string(fact.Kind()))
+	if strings.HasPrefix(heading, sort) { // "cut Sat 6 Dec" needs no "cut" above it
+		sort = ""
+	}
 	page := &recordPage{
-		Heading: capital(a.stepName(ctx, v.words(), fact)), Sort: v.words().say("kind." + string(fact.Kind())), Struck: head.Struck,
+		Heading: capital(heading), Sort: sort, Struck: head.Struck,
 		Lines: a.named(ctx, linesOf(v.words(), fact)), Revisions: revisions, Actions: a.actionsOn(v, fact),
 	}
 	if page.Trail, err = a.trail(ctx, v.words(), fact); err != nil {

@@ -97,7 +97,17 @@ func (g *gathered) cut(k *Cut) hazards.CutFacts {
 	return f
 }
 
+// run gives a run with everything upstream of it, making each run of a heel chain once.
 func (g *gathered) run(id string) hazards.RunFacts {
+	if made, ok := g.runs[id]; ok {
+		return made
+	}
+	made := g.makeRun(id)
+	g.runs[id] = made
+	return made
+}
+
+func (g *gathered) makeRun(id string) hazards.RunFacts {
 	r := g.names.facts[id].(*Run)
 	f := hazards.RunFacts{ID: id, Name: r.Code, Person: r.DoneBy, Open: true, FireLitAt: &r.FireLitAt, Sources: g.sources(id),
 		Readings: g.readingsOf(id), Additions: g.additionsOf(id), Draws: g.draws(id, KindRun)}

@@ -26,10 +26,12 @@ type gathered struct {
 	freezes      map[string][]Freeze      // by site
 	instruments  map[string]Instrument
 	checks       map[string][]InstrumentCheck // by instrument, in order of time
+	runs         map[string]hazards.RunFacts  // already made: a heel chain is walked once
 }
 
 func newGathered(ctx context.Context, src Source) *gathered {
-	return &gathered{ctx: ctx, src: src, names: newNamer(ctx, src), instruments: map[string]Instrument{}, checks: map[string][]InstrumentCheck{}}
+	return &gathered{ctx: ctx, src: src, names: newNamer(ctx, src), instruments: map[string]Instrument{}, checks: map[string][]InstrumentCheck{},
+		runs: map[string]hazards.RunFacts{}}
 }
 
 // gather reads everything upstream of a run or lot.

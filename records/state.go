@@ -2,6 +2,7 @@ package records
 
 import (
 	"context"
+	"time"
 )
 
 // States of a part. The state is the latest signed disposition, never a stored column.
@@ -102,13 +103,8 @@ func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error)
 	for _, d := range dispositions {
 		at[d.PartID].apply(d)
 	}
-	for _, l := range shipped {
-		if l.Units != nil {
-			at[l.FromID].Shipped += *l.Units
-		}
-	}
 	for i := range shelves {
-		shelves[i].move(entries)
+		shelves[i].move(shipped, entries)
 	}
 	return shelves, nil
 }
@@ -119,12 +115,38 @@ func (p *PartShelf) apply(d Disposition) {
 	}
 }
 
-// move counts the entries of this part: on hand = filled + back - shipped - samples - broken; a part reworked or
-// destroyed has nothing on hand.
-func (p *PartShelf) move(entries []ShelfEntry) {
+// move counts what happened to the units of this part: on hand = filled + back - shipped - samples - broken; a part
+// reworked or destroyed has nothing on hand.
+func (p *PartShelf) move(shipped []Link, entries []ShelfEntry) {
 	var count *ShelfEntry
 	for i, e := range entries {
-		if e.PartID != p.ID {
+		if e.PartID == p.ID && e.What == ShelfCount && (count == nil || !e.At.Before(count.At)) {
+			count = &entries[i]
+		}
+	}
+	if count != nil {
+		p.tally(shipped, entries, count.At)
+		p.Counted, p.CountOff = &count.Units, count.Units-p.OnHand
+	}
+	p.tally(shipped, entries, endOfTime)
+	if p.State == StateReworked || p.State == StateDestroyed {
+		p.OnHand = 0
+	}
+}
+
+// endOfTime stands after every record.
+var endOfTime = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// tally sums the movements up to a moment.
+func (p *PartShelf) tally(shipped []Link, entries []ShelfEntry, until time.Time) {
+	p.Shipped, p.Returned, p.Samples, p.Broken = 0, 0, 0, 0
+	for _, l := range shipped {
+		if l.FromID == p.ID && l.Units != nil && !l.At.After(until) {
+			p.Shipped += *l.Units
+		}
+	}
+	for _, e := range entries {
+		if e.PartID != p.ID || e.At.After(until) {
 			continue
 		}
 		switch e.What {
@@ -134,17 +156,7 @@ func (p *PartShelf) move(entries []ShelfEntry) {
 			p.Samples += e.Units
 		case ShelfBreakage:
 			p.Broken += e.Units
-		case ShelfCount:
-			if count == nil || e.At.After(count.At) {
-				count = &entries[i]
-			}
 		}
 	}
 	p.OnHand = p.Filled + p.Returned - p.Shipped - p.Samples - p.Broken
-	if count != nil {
-		p.Counted, p.CountOff = &count.Units, count.Units-p.OnHand
-	}
-	if p.State == StateReworked || p.State == StateDestroyed {
-		p.OnHand = 0
-	}
 }

@@ -12,6 +12,7 @@ import (
 	"sync"
 	"time"
 
+	"github.com/oklog/ulid/v2"
 	"gorm.io/driver/postgres"
 	"gorm.io/driver/sqlite"
 	"gorm.io/gorm"
@@ -32,6 +33,7 @@ type Store struct {
 	write, read *gorm.DB
 	now         func() time.Time
 	entropy     io.Reader
+	ids         *ulid.MonotonicEntropy // ids of one moment come in the order written
 	idMu        sync.Mutex
 	notBefore   time.Time
 }
@@ -61,6 +63,7 @@ func Open(ctx context.Context, opt Options) (*Store, error) {
 	if s.entropy == nil {
 		s.entropy = rand.Reader
 	}
+	s.ids = ulid.Monotonic(s.entropy, 0)
 	if err := s.connect(opt.Data); err != nil {
 		return nil, fmt.Errorf("open %s: %w", opt.Data, err)
 	}

@@ -215,7 +215,7 @@ func (tx *Tx) enter(fact Fact, entryType string) error {
 func (s *Store) newID() (string, error) {
 	s.idMu.Lock()
 	defer s.idMu.Unlock()
-	id, err := ulid.New(ulid.Timestamp(s.Now()), s.entropy)
+	id, err := ulid.New(ulid.Timestamp(s.Now()), s.ids)
 	if err != nil {
 		return "", fmt.Errorf("make an id: %w", err)
 	}

@@ -68,11 +68,18 @@ func list[T any](r *reader, where string, args ...any) []T {
 
 // struck reads records taken back as mistakes: a document shows them struck through. A struck revision is always the
 // last of its record, so it is found in the table itself.
-func struck[T any](r *reader, column, id string) []T {
+func struck[T any](r *reader, column string, ids ...string) []T {
 	var probe T
+	var rows []T
 	kind := any(&probe).(records.Fact).Kind()
-	return list[T](r, "1 = 0 UNION ALL SELECT * FROM "+string(kind)+" WHERE struck AND "+column+" = ?", id)
+	for batch := range slices.Chunk(ids, inBatch) {
+		rows = append(rows, list[T](r, "1 = 0 UNION ALL SELECT * FROM "+string(kind)+" WHERE struck AND "+column+" IN ?", batch)...)
+	}
+	return rows
 }
+
+// inBatch is how many ids stand in one IN list.
+const inBatch = 500
 
 // all reads records with those struck behind them.
 func all[T any](r *reader, column, id string) []T {

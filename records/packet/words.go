@@ -61,7 +61,11 @@ func quantity[F ~float64](w words, typed string, x *F, unit hazards.Unit) string
 		return typed
 	}
 	v := hazards.Value{Number: float64(*x), Unit: unit}
-	shown := v.Words(language, w.units)
+	return beside(typed, v.Words(language, w.units))
+}
+
+// beside puts a value as shown behind what was typed, unless both are in the same unit.
+func beside(typed, shown string) string {
 	if typed = strings.TrimSpace(typed); typed == "" {
 		return shown
 	}
@@ -90,6 +94,16 @@ func (w words) volume(typed string, v *syrup.Liters) string {
 
 func (w words) mass(typed string, m *syrup.Kilograms) string {
 	return quantity(w, typed, m, hazards.UnitKilograms)
+}
+
+// contents is a bottle's declared contents in both systems: a label carries both.
+func (w words) contents(typed string, v syrup.Milliliters) string {
+	metric := strconv.FormatFloat(float64(v), 'f', 0, 64) + " " + say("unit.milliliter")
+	us := strconv.FormatFloat(float64(v.USFluidOunces()), 'f', 1, 64) + " " + say("unit.fluid_ounce")
+	if w.units == hazards.Metric {
+		return beside(typed, metric)
+	}
+	return beside(typed, us)
 }
 
 func (w words) solids(s *syrup.Solids) string {

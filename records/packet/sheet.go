@@ -1,0 +1,185 @@
+package packet
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"canewright/hazards"
+	"canewright/labels"
+	"canewright/records"
+)
+
+// sheet is a batch sheet being drawn.
+type sheet struct {
+	*labels.Document
+	r     *reader
+	w     words
+	house records.House
+	said  map[string]bool // findings already on the sheet
+}
+
+// BatchSheet draws everything about one run and its lots, or about one lot and each of the runs it was made from, as a
+// PDF. What is not recorded says so; what was amended shows what it was. The same records give the same bytes. Errors:
+// records.ErrNotFound when the id is neither a run's nor a lot's.
+func BatchSheet(ctx context.Context, src records.Source, id string, opt Options) ([]byte, error) {
+	r := newReader(ctx, src)
+	house := r.house()
+	runs, lots, title, err := r.subjects(id)
+	if err != nil {
+		return nil, err
+	}
+	var runFiles []runFile
+	for _, run := range runs {
+		runFiles = append(runFiles, r.runFile(run))
+	}
+	var lotFiles []lotFile
+	for _, lot := range lots {
+		lotFiles = append(lotFiles, r.lotFile(lot))
+	}
+	s := &sheet{r: r, w: words{opt.units(), opt.zone(house)}, house: house, said: map[string]bool{}}
+	r.readNames(runFiles, lotFiles)
+	head := r.head()
+	if r.err != nil {
+		return nil, fmt.Errorf("batch sheet of %s: %w", id, r.err)
+	}
+	s.Document = labels.NewDocument(labels.Letter(), labels.Meta{Title: title, Author: house.Name, At: head.At,
+		Language: language, Head: head.Short()})
+	s.draw(title, runFiles, lotFiles, id)
+	if r.err != nil {
+		return nil, fmt.Errorf("batch sheet of %s: %w", id, r.err)
+	}
+	return s.Bytes()
+}
+
+// subjects are the runs and lots of a sheet, and its title.
+func (r *reader) subjects(id string) (runs, lots []string, title string, err error) {
+	kind, err := records.KindOf(r.ctx, r.src, id)
+	if err != nil {
+		return nil, nil, "", fmt.Errorf("batch sheet: %w", err)
+	}
+	switch kind {
+	case records.KindRun:
+		run := get[records.Run](r, id)
+		return []string{id}, r.lotsOf(id), say("packet.sheet.title_run", "Code", run.Code), r.err
+	case records.KindLot:
+		lot := get[records.Lot](r, id)
+		back, err := records.TraceBack(r.ctx, r.src, id)
+		r.fail(err)
+		runs := ofKind(near(back, id, true, records.KindRun), records.KindRun)
+		slices.SortFunc(runs, func(a, b string) int { return strings.Compare(r.name(a), r.name(b)) })
+		return runs, []string{id}, say("packet.sheet.title_lot", "Code", records.PrintedCode(lot.Code)), r.err
+	}
+	return nil, nil, "", fmt.Errorf("batch sheet: record %s is a %s, give a run or a lot: %w", id, kind, records.ErrNotFound)
+}
+
+// readNames reads every person, instrument and record the lines will name, so that the head counts them too.
+func (r *reader) readNames(runs []runFile, lots []lotFile) {
+	for _, f := range r.facts() {
+		row := records.Head(f)
+		r.name(row.DoneBy)
+		r.name(row.WrittenBy)
+	}
+	for _, run := range runs {
+		for _, l := range run.Into {
+			r.name(l.FromID)
+		}
+		for _, l := range run.Log {
+			if l.Entry != nil {
+				r.instrument(l.Entry.InstrumentID)
+				r.optionalName(l.Entry.SupplyLotID)
+			}
+		}
+		for _, p := range run.Pressings {
+			r.instrument(p.InstrumentID)
+		}
+		for _, a := range run.Additions {
+			r.optionalName(a.SupplyLotID)
+		}
+	}
+	for _, lot := range lots {
+		for _, l := range lot.Sources {
+			r.name(l.FromID)
+		}
+		for _, c := range lot.Checks {
+			r.instrument(c.InstrumentID)
+			r.instrument(c.ScaleID)
+		}
+		for _, supply := range []*records.SupplyLot{lot.Bottles, lot.Closures} {
+			if supply != nil {
+				r.name(supply.SupplierID)
+			}
+		}
+	}
+}
+
+// facts lists what was read, in order of id.
+func (r *reader) facts() []records.Fact {
+	facts := make([]records.Fact, 0, len(r.seen))
+	for _, f := range r.seen {
+		facts = append(facts, f)
+	}
+	slices.SortFunc(facts, func(a, b records.Fact) int { return strings.Compare(records.Head(a).ID, records.Head(b).ID) })
+	return facts
+}
+
+func (s *sheet) draw(title string, runs []runFile, lots []lotFile, id string) {
+	place := ""
+	if len(runs) > 0 {
+		place = runs[0].Site.Name
+	} else if len(lots) > 0 {
+		place = lots[0].Site.Name
+	}
+	s.Title(title, joined(" · ", s.house.Name, place, oneLine(s.house.Address), s.house.Telephone), "")
+	if len(lots) == 1 && lots[0].ID == id {
+		s.lot(lots[0])
+		for _, run := range runs {
+			s.run(run)
+		}
+	} else {
+		for _, run := range runs {
+			s.run(run)
+		}
+		if len(lots) == 0 {
+			s.Heading(say("packet.sheet.lots"))
+			s.Paragraph(say("packet.sheet.no_lots"))
+		}
+		for _, lot := range lots {
+			s.lot(lot)
+		}
+	}
+	s.amendments()
+}
+
+// findings writes what was judged: what asks for something first, each by the weight of its rule.
+func (s *sheet) findings(findings []hazards.Finding) {
+	s.Heading(say("packet.sheet.findings"))
+	new := 0
+	for _, f := range findings {
+		w := f.Words(language, s.w.units)
+		line := joined(" ", f.AboutName+":", w.What)
+		if f.AboutName == "" || strings.HasPrefix(w.What, f.AboutName) {
+			line = w.What
+		}
+		if f.Level >= hazards.Check {
+			line = joined(" ", line, w.Next)
+		}
+		if w.Source != "" && f.Level > hazards.Within {
+			line += " [" + w.Source + "]"
+		}
+		if key := f.Level.String() + line; s.said[key] {
+			continue
+		} else {
+			s.said[key] = true
+		}
+		new++
+		s.Flag(labels.Weight(f.Level), say("level."+f.Level.String()), line)
+	}
+	switch {
+	case len(findings) == 0:
+		s.Paragraph(say("packet.sheet.no_findings"))
+	case new == 0:
+		s.Paragraph(say("packet.sheet.same_findings"))
+	}
+}

@@ -158,10 +158,10 @@ func BenchmarkTrace(b *testing.B) {
 	h, lots, planting := thousandLots(b)
 	lookUp := func(i int) error { _, err := Get[Lot](h.ctx, h, lots[i%len(lots)]); return err }
 	for name, do := range map[string]func(i int) error{
-		"look-up of one lot":                     lookUp,
-		"back":                                   func(i int) error { _, err := TraceBack(h.ctx, h, lots[i%len(lots)]); return err },
-		"forward of a lot":                       func(i int) error { _, err := TraceForward(h.ctx, h, lots[i%len(lots)]); return err },
-		"sideways and back, as a complaint asks": func(i int) error { _, err := WhoHas(h.ctx, h, lots[i%len(lots)]); return err },
+		"look-up of one lot":                   lookUp,
+		"back to the planting":                 func(i int) error { _, err := TraceBack(h.ctx, h, lots[i%len(lots)]); return err },
+		"forward to customers":                 func(i int) error { _, err := WhoHas(h.ctx, h, lots[i%len(lots)]); return err },
+		"forward of a planting, all 1000 lots": func(int) error { _, err := TraceForward(h.ctx, h, planting); return err },
 	} {
 		b.Run(name, func(b *testing.B) {
 			b.ReportAllocs()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"strconv"
 
 	"canewright/records"
 )
@@ -94,6 +95,8 @@ func (a *App) stepName(ctx context.Context, w words, fact records.Fact) string {
 		name, _ = w.day(f.CutOn)
 	case *records.Planting:
 		name = f.Variety
+	case *records.Pressing:
+		name = strconv.Itoa(f.Number)
 	case *records.Application:
 		name = f.Product
 	case *records.Freeze:

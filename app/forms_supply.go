@@ -12,6 +12,7 @@ func instrumentForm(f *form, i *records.Instrument) {
 	choiceOf(f, "scale", &i.Scale, optional, syrup.ScaleBaume, syrup.ScaleBrix)
 	choiceOf(f, "stem", &i.Stem, optional, syrup.Stem60F, syrup.Stem68F, syrup.Stem6060)
 	f.Number("modulus", &i.Modulus, 140, 150, optional)
+	f.Choice("reads_in", &i.ReadsIn, optional, "F", "C")
 	f.Number("uncertainty", &i.Uncertainty, 0, 50, optional)
 }
 

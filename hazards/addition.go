@@ -12,6 +12,7 @@ const (
 	UseEnzyme       = "enzyme"
 	UseSyrup        = "syrup"
 	UseSweetener    = "sweetener"
+	UseWater        = "water"
 	UseOther        = "other"
 )
 
@@ -30,9 +31,10 @@ type AdditionFacts struct {
 	Sulfites    *bool   // nil: not answered
 }
 
-// permitted tells whether 168.130(b) lists the use for cane syrup: salt, preservatives, defoaming agents.
+// permitted tells whether 168.130 allows the use in cane syrup: salt, preservatives and defoaming agents by (b), and water
+// to adjust the concentration by (a).
 func (a AdditionFacts) permitted() bool {
-	return a.Use == UseSalt || a.Use == UsePreservative || a.Use == UseDefoamer
+	return a.Use == UseSalt || a.Use == UsePreservative || a.Use == UseDefoamer || a.Use == UseWater
 }
 
 // aid tells whether it only helped the work and was said to leave again, as lime that is skimmed off. Acids, enzymes,

@@ -163,6 +163,7 @@ func additionCases() []judgeCase {
 		{"addition/defoamer", JudgeAddition(answered(UseDefoamer), NamesCane), levels{}},
 		{"addition/salt", JudgeAddition(answered(UseSalt), NamesCane), levels{}},
 		{"addition/preservative", JudgeAddition(answered(UsePreservative), NamesCane), levels{}},
+		{"addition/water to adjust, 168.130(a)", JudgeAddition(answered(UseWater), NamesCane), levels{}},
 		{"addition/sweetener", JudgeAddition(answered(UseSweetener), NamesCane), levels{"identity.addition_bars": Hold}},
 		{"addition/sweetener in table syrup", JudgeAddition(answered(UseSweetener), NamesTable), levels{}},
 		{"addition/enzyme, though it leaves", JudgeAddition(change(answered(UseEnzyme), leaves), NamesCane), levels{"identity.addition_bars": Hold}},

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"canewright/hazards"
+	"canewright/hazards/syrup"
 	"canewright/records/lineage"
 )
 
@@ -185,7 +186,7 @@ func (g *gathered) instrument(id *string, at time.Time) *hazards.InstrumentFacts
 	if !ok {
 		return nil
 	}
-	facts := &hazards.InstrumentFacts{ID: i.ID, Name: i.Name, Measures: i.Measures, Stem: i.Stem, Modulus: i.Modulus, Uncertainty: i.Uncertainty}
+	facts := &hazards.InstrumentFacts{ID: i.ID, Name: i.Name, Measures: i.Measures, Stem: i.Stem, Modulus: i.Modulus, Uncertainty: i.canonicalUncertainty()}
 	for _, k := range g.checks[i.ID] {
 		if k.At.Before(at) {
 			continue
@@ -196,6 +197,15 @@ func (g *gathered) instrument(id *string, at time.Time) *hazards.InstrumentFacts
 		break
 	}
 	return facts
+}
+
+// canonicalUncertainty is in Celsius degrees for a thermometer, in the marks of its scale for others.
+func (i Instrument) canonicalUncertainty() *float64 {
+	if i.Uncertainty == nil || i.Measures != MeasuresTemperature || i.ReadsIn != "F" {
+		return i.Uncertainty
+	}
+	celsius := float64(syrup.FahrenheitDelta(*i.Uncertainty).Celsius())
+	return &celsius
 }
 
 // error is read minus expected, a temperature in Celsius degrees.

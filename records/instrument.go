@@ -16,7 +16,8 @@ type Instrument struct {
 	Scale       syrup.Scale // hydrometers and refractometers
 	Stem        syrup.Stem  // hydrometers; blank is not known, judged as 60F and said so
 	Modulus     *float64    // hydrometers with a Baume scale; nil is 145
-	Uncertainty *float64    // its own, in its own unit; nil is not known
+	ReadsIn     string      // F or C for a thermometer; blank for others
+	Uncertainty *float64    // its own, in what it reads in; nil is not known
 }
 
 // InstrumentCheck compares an instrument with something known.
@@ -50,6 +51,9 @@ func (i *Instrument) Validate() error {
 		c.oneOf("scale", string(i.Scale), string(syrup.ScaleBaume), string(syrup.ScaleBrix))
 	}
 	c.oneOf("stem", string(i.Stem), "", string(syrup.Stem60F), string(syrup.Stem68F), string(syrup.Stem6060))
+	if i.Measures == MeasuresTemperature {
+		c.oneOf("reads_in", i.ReadsIn, "F", "C")
+	}
 	within(&c, "modulus", i.Modulus, 140, 150, "")
 	within(&c, "uncertainty", i.Uncertainty, 0, 50, "")
 	return c.err()

@@ -96,7 +96,7 @@ func (h *season) ground() ground {
 		kettle:    Kettle{SiteID: h.site.ID, Number: 2, Name: "Old kettle"},
 		juice:     Tank{SiteID: h.site.ID, Name: "Juice tank", Holds: HoldsJuice},
 		holding:   Tank{SiteID: h.site.ID, Name: "Holding tank", Holds: HoldsSyrup},
-		probe:     Instrument{Name: "Probe 1", Measures: MeasuresTemperature, Uncertainty: ptr(0.5)},
+		probe:     Instrument{Name: "Probe 1", Measures: MeasuresTemperature, ReadsIn: "F", Uncertainty: ptr(0.5)},
 		spindle:   Instrument{Name: "Spindle 1", Measures: MeasuresDensity, Scale: syrup.ScaleBaume, Stem: syrup.Stem60F},
 		product:   Product{Name: "Cane syrup", Names: NamesCane, BestByMonths: 18},
 		container: Container{Name: "Pint glass", Contents: 473, ContentsEntered: "473 mL", FillLimit: ptr(syrup.Fahrenheit(180).Celsius()), FillLimitSource: "our cooling test"},

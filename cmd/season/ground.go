@@ -92,8 +92,8 @@ func (b *builder) tools() error {
 	}
 	b.juiceTank = records.Tank{SiteID: b.site.ID, Name: "Juice tank", Holds: records.HoldsJuice, Volume: gallons(200), VolumeEntered: "200 gal"}
 	b.holding = records.Tank{SiteID: b.site.ID, Name: "Holding tank", Holds: records.HoldsSyrup, Volume: gallons(40), VolumeEntered: "40 gal"}
-	b.probeA = records.Instrument{Name: "Probe A", Measures: records.MeasuresTemperature, Serial: "QA-11", Uncertainty: ptr(0.5)}
-	b.probeB = records.Instrument{Name: "Probe B", Measures: records.MeasuresTemperature, Serial: "QA-12", Uncertainty: ptr(0.5)}
+	b.probeA = records.Instrument{Name: "Probe A", Measures: records.MeasuresTemperature, ReadsIn: "F", Serial: "QA-11", Uncertainty: ptr(1.0)}
+	b.probeB = records.Instrument{Name: "Probe B", Measures: records.MeasuresTemperature, ReadsIn: "F", Serial: "QA-12", Uncertainty: ptr(1.0)}
 	b.spindle = records.Instrument{Name: "Spindle 1", Measures: records.MeasuresDensity, Scale: syrup.ScaleBaume, Stem: syrup.Stem60F, Uncertainty: ptr(0.1)}
 	b.spareStem = records.Instrument{Name: "Spindle 2", Measures: records.MeasuresDensity, Scale: syrup.ScaleBaume, Stem: syrup.Stem60F, Uncertainty: ptr(0.1)}
 	b.refractometer = records.Instrument{Name: "Hand refractometer", Measures: records.MeasuresRefraction, Scale: syrup.ScaleBrix, Uncertainty: ptr(0.2)}

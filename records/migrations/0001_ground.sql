@@ -197,6 +197,7 @@ CREATE TABLE instrument (
   scale                TEXT NOT NULL,
   stem                 TEXT NOT NULL,
   modulus              DOUBLE PRECISION,
+  reads_in             TEXT NOT NULL,
   uncertainty          DOUBLE PRECISION,
   PRIMARY KEY (id, revision)
 );

@@ -71,7 +71,7 @@ func (h *season) boilAndFill() {
 	block := records.Block{SiteID: h.site.ID, Name: "Creek field", Acres: ptr(1.5), AreaEntered: "1.5 acre"}
 	kettle := records.Kettle{SiteID: h.site.ID, Number: 2, Name: "Old kettle", Volume: ptr(syrup.Liters(380))}
 	holding := records.Tank{SiteID: h.site.ID, Name: "Holding tank", Holds: records.HoldsSyrup}
-	probe := records.Instrument{Name: "Probe 1", Measures: records.MeasuresTemperature, Uncertainty: ptr(0.5)}
+	probe := records.Instrument{Name: "Probe 1", Measures: records.MeasuresTemperature, ReadsIn: "F", Uncertainty: ptr(0.5)}
 	spindle := records.Instrument{Name: "Spindle 1", Measures: records.MeasuresDensity, Scale: syrup.ScaleBaume, Stem: syrup.Stem60F}
 	scale := records.Instrument{Name: "Bench scale", Measures: records.MeasuresWeight}
 	product := records.Product{Name: "Cane syrup", Names: records.NamesCane, BestByMonths: 18}

@@ -51,8 +51,10 @@ func (s *Store) Verify(ctx context.Context, head string) (Report, error) {
 	if err := v.strays(); err != nil {
 		return v.report, err
 	}
-	err := v.codes()
-	return v.report, err
+	if err := v.codes(); err != nil {
+		return v.report, err
+	}
+	return v.report, s.verifyFlows(ctx, v)
 }
 
 type verifier struct {

@@ -109,6 +109,23 @@ func TestVerifyFindsWhatIsMissingOrAdded(t *testing.T) {
 	assert.Contains(t, h.faults()[0].What, "entry 5 is missing")
 }
 
+// The cache the trace reads is compared with one made anew, and can be made anew.
+func TestVerifyFindsAChangedTrace(t *testing.T) {
+	eachDatabase(t, func(t *testing.T, h *season) {
+		g := h.ground()
+		_, lot, _ := h.released(g)
+		require.NoError(t, h.write.Exec("DELETE FROM flow WHERE to_node = ?", lot.ID).Error)
+		report, err := h.Verify(h.ctx, "")
+		require.NoError(t, err)
+		require.Len(t, report.Faults, 1)
+		assert.Contains(t, report.Faults[0].What, "--rebuild-trace")
+		require.NoError(t, h.RebuildTrace(h.ctx))
+		report, err = h.Verify(h.ctx, "")
+		require.NoError(t, err)
+		assert.Empty(t, report.Faults)
+	})
+}
+
 func TestVerifyHead(t *testing.T) {
 	h := newSeason(t)
 	h.ground()

@@ -51,28 +51,68 @@ var aboutSheet = []records.Kind{records.KindCut, records.KindPressing, records.K
 	records.KindAddition, records.KindWashOut, records.KindLink, records.KindLot, records.KindPart, records.KindFillCheck, records.KindFillEnd,
 	records.KindSupplyLot, records.KindCorrectiveAction, records.KindApplication, records.KindShelfEntry}
 
-// amendments writes every amended or struck record of the sheet: what it was, drawn through, and what it is.
-func (s *sheet) amendments() {
-	s.Heading(say("packet.sheet.amendments"))
-	rows := [][]labels.Cell{}
+// readAmendments lists the amendments of what the sheet shows, by record. The text typed and the value it means change
+// together and are one line.
+func (s *sheet) readAmendments() {
+	s.was = map[string][]amendment{}
 	for _, a := range s.r.amendments(s.r.facts()) {
 		if a.counted() || a.personal() || !slices.Contains(aboutSheet, a.Fact.Kind()) {
 			continue
 		}
-		name := joined(" ", word("kind", string(a.Fact.Kind())), s.r.name(records.Head(a.Fact).ID))
-		now := labels.Cell{Text: orMissing(s.r.value(s.w, a.Fact.Kind(), a.Field, a.New))}
-		was := labels.Cell{Text: orMissing(s.r.value(s.w, a.Fact.Kind(), a.Field, a.Old)), Struck: a.Old != ""}
-		field := fieldWord(a.Fact.Kind(), a.Field)
-		if a.Field == "struck" {
-			field, was, now = say("packet.sheet.taken_back"), labels.Cell{}, labels.Cell{Text: say("word.struck")}
-		}
-		if a.Field == "" {
-			was, now = labels.Cell{}, labels.Cell{}
-		}
-		rows = append(rows, []labels.Cell{{Text: name}, {Text: field}, was, now, {Text: s.r.name(a.By)}, {Text: s.w.moment(a.At)}, {Text: a.Why}})
+		id := records.Head(a.Fact).ID
+		s.was[id] = append(s.was[id], a)
 	}
-	s.Table([]labels.Column{column("record", 2.6), column("what", 1.8), column("was", 2.2), column("now", 2.2), column("who", 1.8),
+	for id, all := range s.was {
+		s.was[id] = slices.DeleteFunc(slices.Clone(all), func(a amendment) bool { return a.typedBeside(all) })
+	}
+}
+
+const typedSuffix = "_entered"
+
+// typedBeside tells whether this is the typed text of a value that the same amendment changed.
+func (a amendment) typedBeside(list []amendment) bool {
+	value, ok := strings.CutSuffix(a.Field, typedSuffix)
+	return ok && slices.ContainsFunc(list, func(b amendment) bool { return b.Revision == a.Revision && b.Field == value })
+}
+
+// amended says in a record's own row what it was.
+func (s *sheet) amended(r records.Row) string {
+	said := ""
+	for _, a := range s.was[r.ID] {
+		if a.Field != "" && a.Field != "struck" {
+			said = joined("; ", said, say("packet.sheet.was", "Field", fieldWord(a.Fact.Kind(), a.Field), "Old", orMissing(s.oldValue(a))))
+		}
+	}
+	return said
+}
+
+func (s *sheet) oldValue(a amendment) string { return s.r.value(s.w, a.Fact.Kind(), a.Field, a.Old) }
+
+// amendments writes every amended or struck record of the sheet: what it was, drawn through, and what it is.
+func (s *sheet) amendments() {
+	s.Heading(say("packet.sheet.amendments"))
+	rows := [][]labels.Cell{}
+	for _, id := range sortedKeys(s.was) {
+		for _, a := range s.was[id] {
+			rows = append(rows, s.amendmentRow(a))
+		}
+	}
+	s.Table([]labels.Column{column("record", 2.8), column("what", 2), column("was", 1.8), column("now", 1.8), column("who", 1.6),
 		column("written", 2.2), column("why", 2.8)}, rows)
+}
+
+func (s *sheet) amendmentRow(a amendment) []labels.Cell {
+	name := joined(" ", word("kind", string(a.Fact.Kind())), s.r.name(records.Head(a.Fact).ID))
+	field := fieldWord(a.Fact.Kind(), a.Field)
+	was := labels.Cell{Text: orMissing(s.oldValue(a)), Struck: a.Old != ""}
+	now := labels.Cell{Text: orMissing(s.r.value(s.w, a.Fact.Kind(), a.Field, a.New))}
+	switch a.Field {
+	case "struck":
+		field, was, now = say("packet.sheet.taken_back"), labels.Cell{}, labels.Cell{Text: say("word.struck")}
+	case "":
+		was, now = labels.Cell{}, labels.Cell{}
+	}
+	return []labels.Cell{{Text: name}, {Text: field}, was, now, {Text: s.r.name(a.By)}, {Text: s.w.moment(a.At)}, {Text: a.Why}}
 }
 
 // fieldWord is what a form calls a column, where it calls it anything.

@@ -13,11 +13,12 @@ type chain struct {
 	Lots   []string // the lots asked for, in order of code
 	facts  map[records.Kind]map[string]records.Fact
 	traces map[string]records.Trace // backward, by lot
+	sorts  map[records.Kind]any     // what typed has made
 }
 
 // gather follows the lots filled in the range up and down, then everything that hangs on what was reached.
 func (r *reader) gather(between Range) *chain {
-	c := &chain{r: r, facts: map[records.Kind]map[string]records.Fact{}, traces: map[string]records.Trace{}}
+	c := &chain{r: r, facts: map[records.Kind]map[string]records.Fact{}, traces: map[string]records.Trace{}, sorts: map[records.Kind]any{}}
 	reached := map[records.Kind][]string{}
 	for _, lot := range list[records.Lot](r, "day >= ? AND day <= ? ORDER BY code", between.From, between.To) {
 		c.Lots = append(c.Lots, lot.ID)
@@ -131,12 +132,17 @@ func (c *chain) all() []records.Fact {
 // typed gives the records of one kind as themselves, those struck left out.
 func typed[T any](c *chain) []T {
 	var probe T
+	kind := any(&probe).(records.Fact).Kind()
+	if rows, made := c.sorts[kind].([]T); made {
+		return rows
+	}
 	var rows []T
-	for _, f := range c.of(any(&probe).(records.Fact).Kind()) {
+	for _, f := range c.of(kind) {
 		if !records.Head(f).Struck {
 			rows = append(rows, *any(f).(*T))
 		}
 	}
+	c.sorts[kind] = rows
 	return rows
 }
 

@@ -14,9 +14,8 @@ func (m *maker) index(house records.House) ([]byte, error) {
 	title := say("packet.index.title")
 	d := labels.NewDocument(labels.Letter(), labels.Meta{Title: title, Author: house.Name, At: m.opt.MadeAt, Language: language, Head: m.head.Short()})
 	d.Title(title, joined(" · ", house.Name, oneLine(house.Address), house.Telephone), "")
-	d.Fields(4, []labels.Field{
+	d.Fields(3, []labels.Field{
 		{Name: say("packet.index.range"), Value: m.w.day(m.between.From) + " – " + m.w.day(m.between.To)},
-		{Name: say("packet.index.lots"), Value: strconv.Itoa(len(m.lots))},
 		{Name: say("packet.index.made"), Value: m.w.moment(m.opt.MadeAt)},
 		{Name: say("packet.index.by"), Value: m.opt.By},
 	})
@@ -35,7 +34,7 @@ func (m *maker) index(house records.House) ([]byte, error) {
 }
 
 func (m *maker) lotTable(d *labels.Document) {
-	d.Heading(say("packet.index.lots_filled"))
+	d.Heading(say("count.lots", "Count", len(m.lots)))
 	rows := [][]labels.Cell{}
 	for _, f := range m.lots {
 		count := ""

@@ -19,7 +19,7 @@ func (c *chain) boilLog(w words) [][]string {
 	for _, run := range c.sorted(records.KindRun) {
 		file := c.r.runFile(run)
 		lit := []string{file.Code, stamp(file.FireLitAt, w.zone), "0", "fire_lit"}
-		rows = append(rows, c.logRow(lit, map[string]string{"person": c.r.name(file.DoneBy), "written_at": stamp(file.WrittenAt, w.zone), "record": file.ID}))
+		rows = append(rows, c.logRow(lit, map[string]string{"person": c.r.doer(file.Row), "written_at": stamp(file.WrittenAt, w.zone), "record": file.ID}))
 		for _, l := range file.Log {
 			rows = append(rows, c.logRow([]string{file.Code, stamp(l.At, w.zone), minutes(file.FireLitAt, l.At), l.what()}, c.logCells(l, w)))
 		}
@@ -49,7 +49,7 @@ func (c *chain) logRow(first []string, cells map[string]string) []string {
 }
 
 func (c *chain) logCells(l logEntry, w words) map[string]string {
-	cells := map[string]string{"person": c.r.name(l.Row.DoneBy), "written_at": stamp(l.Row.WrittenAt, w.zone),
+	cells := map[string]string{"person": c.r.doer(l.Row), "written_at": stamp(l.Row.WrittenAt, w.zone),
 		"struck": strconv.FormatBool(l.Row.Struck), "why": l.Row.Why, "record": l.Row.ID}
 	switch {
 	case l.Reading != nil:
@@ -121,7 +121,7 @@ func (c *chain) fillLog(w words) [][]string {
 		rows = append(rows, []string{c.r.name(k.LotID), stamp(k.At, w.zone), plain(k.Bottle), unit(k.Bottle != nil, "C"), k.BottleEntered,
 			plain(k.TankReading), unit(k.TankReading != nil, "C"), k.TankEntered, c.r.optionalName(k.InstrumentID), inverted,
 			unit(inverted != "", "s"), closure, plain(k.NetWeight), unit(k.NetWeight != nil, "g"), k.NetWeightEntered,
-			c.r.optionalName(k.ScaleID), k.Note, c.r.name(k.DoneBy), stamp(k.WrittenAt, w.zone), strconv.FormatBool(k.Struck), k.Why, k.ID})
+			c.r.optionalName(k.ScaleID), k.Note, c.r.doer(k.Row), stamp(k.WrittenAt, w.zone), strconv.FormatBool(k.Struck), k.Why, k.ID})
 	}
 	return rows
 }

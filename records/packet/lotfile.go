@@ -2,6 +2,8 @@ package packet
 
 import (
 	"context"
+	"slices"
+	"strings"
 
 	"canewright/hazards"
 	"canewright/hazards/syrup"
@@ -19,8 +21,9 @@ type lotFile struct {
 	Bottles   *records.SupplyLot
 	Closures  *records.SupplyLot
 	Sources   []records.Link
-	Shares    map[string]*syrup.Fraction // of the lot, by source
-	Runs      []string                   // nearest upstream, through tanks
+	Shares    map[string]records.Step // what part of the lot came through each record, by its id
+	Runs      []records.Step          // nearest upstream, through tanks
+	FromTank  bool
 	Checks    []records.FillCheck
 	Readings  []reading
 	End       *records.FillEnd
@@ -40,7 +43,7 @@ func (r *reader) lotFile(id string) lotFile {
 	lot := get[records.Lot](r, id)
 	f := lotFile{Lot: lot, Site: get[records.Site](r, lot.SiteID), Product: get[records.Product](r, lot.ProductID),
 		Container: get[records.Container](r, lot.ContainerID), Bottles: optional[records.SupplyLot](r, lot.BottlesLotID),
-		Closures: optional[records.SupplyLot](r, lot.ClosuresLotID), Shares: map[string]*syrup.Fraction{}}
+		Closures: optional[records.SupplyLot](r, lot.ClosuresLotID), Shares: map[string]records.Step{}}
 	if r.err != nil {
 		return f
 	}
@@ -62,9 +65,17 @@ func (f *lotFile) readSources(r *reader) {
 	back, err := records.TraceBack(r.ctx, r.src, f.ID)
 	r.fail(err)
 	for _, s := range back.Steps {
-		f.Shares[s.ID] = s.Share
+		f.Shares[s.ID] = s
 	}
-	f.Runs = ofKind(near(back, f.ID, true, records.KindRun), records.KindRun)
+	for _, s := range near(back, f.ID, true, records.KindRun) {
+		switch s.Kind {
+		case records.KindRun:
+			f.Runs = append(f.Runs, s)
+		case records.KindTank:
+			f.FromTank = true
+		}
+	}
+	slices.SortStableFunc(f.Runs, func(a, b records.Step) int { return strings.Compare(a.Name, b.Name) })
 	f.Sources = list[records.Link](r, "to_id = ? ORDER BY at, id", f.ID)
 }
 

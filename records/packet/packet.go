@@ -145,6 +145,6 @@ func (m *maker) summary() Summary {
 }
 
 func (m *maker) seal(w io.Writer) error {
-	return seal(w, Manifest{Program: "canewright " + m.opt.Version, MadeAt: m.opt.MadeAt.Format(time.RFC3339), MadeBy: m.opt.By,
+	return seal(w, Manifest{Program: joined(" ", "canewright", m.opt.Version), MadeAt: m.opt.MadeAt.Format(time.RFC3339), MadeBy: m.opt.By,
 		From: m.between.From, To: m.between.To, Head: ManifestHead{m.head.Seq, m.head.Hash}}, m.files)
 }

@@ -14,11 +14,12 @@ type reader struct {
 	src   records.Source
 	seen  map[string]records.Fact
 	names map[string]string
+	doers map[string]string // who did the work an amended record tells of, by its id
 	err   error
 }
 
 func newReader(ctx context.Context, src records.Source) *reader {
-	return &reader{ctx: ctx, src: src, seen: map[string]records.Fact{}, names: map[string]string{}}
+	return &reader{ctx: ctx, src: src, seen: map[string]records.Fact{}, names: map[string]string{}, doers: map[string]string{}}
 }
 
 func (r *reader) fail(err error) {
@@ -27,7 +28,28 @@ func (r *reader) fail(err error) {
 	}
 }
 
-func (r *reader) keep(fact records.Fact) { r.seen[records.Head(fact).ID] = fact }
+// keep remembers a record. An amendment is written by whoever amends; who did the work stands in the first revision.
+func keep[T any](r *reader, v *T) {
+	fact := any(v).(records.Fact)
+	row := records.Head(fact)
+	r.seen[row.ID] = fact
+	if row.Revision == 1 || r.doers[row.ID] != "" || r.err != nil {
+		return
+	}
+	revisions, err := records.Revisions[T](r.ctx, r.src, row.ID)
+	r.fail(err)
+	if len(revisions) > 0 {
+		r.doers[row.ID] = records.Head(any(&revisions[0]).(records.Fact)).DoneBy
+	}
+}
+
+// doer names who did the work a record tells of.
+func (r *reader) doer(row records.Row) string {
+	if id := r.doers[row.ID]; id != "" {
+		return r.name(id)
+	}
+	return r.name(row.DoneBy)
+}
 
 // get reads one record, struck or not.
 func get[T any](r *reader, id string) T {
@@ -40,7 +62,7 @@ func get[T any](r *reader, id string) T {
 		r.fail(err)
 		return v
 	}
-	r.keep(any(&v).(records.Fact))
+	keep(r, &v)
 	return v
 }
 
@@ -61,7 +83,7 @@ func list[T any](r *reader, where string, args ...any) []T {
 	rows, err := records.List[T](r.ctx, r.src, where, args...)
 	r.fail(err)
 	for i := range rows {
-		r.keep(any(&rows[i]).(records.Fact))
+		keep(r, &rows[i])
 	}
 	return rows
 }
@@ -98,7 +120,7 @@ func (r *reader) name(id string) string {
 			r.fail(err)
 			return ""
 		}
-		r.keep(fact)
+		r.seen[id] = fact
 		name = records.NameOf(r.ctx, r.src, fact)
 		r.names[id] = name
 	}

@@ -29,9 +29,9 @@ type runFile struct {
 // pressingFile is a pressing with its cuts.
 type pressingFile struct {
 	records.Pressing
-	Share     *syrup.Fraction // of the run's solids
-	Estimated bool
-	Cuts      []cutFile
+	Share          *syrup.Fraction // of the run's solids
+	ShareEstimated bool
+	Cuts           []cutFile
 }
 
 // cutFile is a cut with the place it grew.
@@ -81,7 +81,7 @@ func (r *reader) runFile(id string) runFile {
 }
 
 func (r *reader) pressingFile(s records.Step) pressingFile {
-	f := pressingFile{Pressing: get[records.Pressing](r, s.ID), Share: s.Share, Estimated: s.Estimated}
+	f := pressingFile{Pressing: get[records.Pressing](r, s.ID), Share: s.Share, ShareEstimated: s.Estimated}
 	for _, link := range list[records.Link](r, "to_id = ? ORDER BY at, id", s.ID) {
 		kind, err := records.KindOf(r.ctx, r.src, link.FromID)
 		r.fail(err)

@@ -181,9 +181,9 @@ func (h *season) shelf(carrier records.Carrier) {
 // corrections amend the finish temperature of the first run and strike one of its entries.
 func (h *season) corrections() {
 	h.now(h.at(61, 0))
-	entries, err := records.List[records.BoilEntry](h.ctx, h, "run_id = ? ORDER BY at", h.first.ID)
+	entries, err := records.List[records.BoilEntry](h.ctx, h, "run_id = ? ORDER BY at, id", h.first.ID)
 	h.ok(err)
-	wrong := entries[2]
+	wrong := entries[3] // 205 F at minute 80
 	wrong.Temperature, wrong.TemperatureEntered = f(207), "207 F"
 	h.ok(h.Amend(h.ctx, h.ada, &wrong, "misread the dial"))
 	for _, e := range entries {

@@ -18,6 +18,8 @@ type sheet struct {
 	w     words
 	house records.House
 	said  map[string]bool // findings already on the sheet
+	about string          // the run or lot the sheet is of: its block needs no heading of its own
+	was   map[string][]amendment
 }
 
 // BatchSheet draws everything about one run and its lots, or about one lot and each of the runs it was made from, as a
@@ -38,7 +40,7 @@ func BatchSheet(ctx context.Context, src records.Source, id string, opt Options)
 	for _, lot := range lots {
 		lotFiles = append(lotFiles, r.lotFile(lot))
 	}
-	s := &sheet{r: r, w: words{opt.units(), opt.zone(house)}, house: house, said: map[string]bool{}}
+	s := &sheet{r: r, w: words{opt.units(), opt.zone(house)}, house: house, said: map[string]bool{}, about: id}
 	r.readNames(runFiles, lotFiles)
 	head := r.head()
 	if r.err != nil {
@@ -46,7 +48,8 @@ func BatchSheet(ctx context.Context, src records.Source, id string, opt Options)
 	}
 	s.Document = labels.NewDocument(labels.Letter(), labels.Meta{Title: title, Author: house.Name, At: head.At,
 		Language: language, Head: head.Short()})
-	s.draw(title, runFiles, lotFiles, id)
+	s.readAmendments()
+	s.draw(title, runFiles, lotFiles)
 	if r.err != nil {
 		return nil, fmt.Errorf("batch sheet of %s: %w", id, r.err)
 	}
@@ -124,7 +127,7 @@ func (r *reader) facts() []records.Fact {
 	return facts
 }
 
-func (s *sheet) draw(title string, runs []runFile, lots []lotFile, id string) {
+func (s *sheet) draw(title string, runs []runFile, lots []lotFile) {
 	place := ""
 	if len(runs) > 0 {
 		place = runs[0].Site.Name
@@ -132,7 +135,7 @@ func (s *sheet) draw(title string, runs []runFile, lots []lotFile, id string) {
 		place = lots[0].Site.Name
 	}
 	s.Title(title, joined(" · ", s.house.Name, place, oneLine(s.house.Address), s.house.Telephone), "")
-	if len(lots) == 1 && lots[0].ID == id {
+	if len(lots) == 1 && lots[0].ID == s.about {
 		s.lot(lots[0])
 		for _, run := range runs {
 			s.run(run)
@@ -152,6 +155,16 @@ func (s *sheet) draw(title string, runs []runFile, lots []lotFile, id string) {
 	s.amendments()
 }
 
+// ownRule is the source of what this program asks by itself; a sheet names only sources outside it.
+const ownRule = "source.own_rule"
+
+// block begins the block of a run or lot, unless the title has said it.
+func (s *sheet) block(id, heading string) {
+	if id != s.about {
+		s.Heading(heading)
+	}
+}
+
 // findings writes what was judged: what asks for something first, each by the weight of its rule.
 func (s *sheet) findings(findings []hazards.Finding) {
 	s.Heading(say("packet.sheet.findings"))
@@ -165,7 +178,7 @@ func (s *sheet) findings(findings []hazards.Finding) {
 		if f.Level >= hazards.Check {
 			line = joined(" ", line, w.Next)
 		}
-		if w.Source != "" && f.Level > hazards.Within {
+		if f.Level > hazards.Within && w.Source != "" && f.Source != ownRule {
 			line += " [" + w.Source + "]"
 		}
 		if key := f.Level.String() + line; s.said[key] {

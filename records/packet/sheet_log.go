@@ -12,11 +12,11 @@ import (
 // log writes the boil log: the fire, then every entry with its clock and the minutes since the fire was lit. A struck
 // entry stays, struck through.
 func (s *sheet) log(f runFile) {
-	rows := [][]labels.Cell{labels.Row(s.w.clock(f.FireLitAt, f.FireLitAt), "0", say("packet.log.fire_lit"), "", s.r.name(f.DoneBy))}
+	rows := [][]labels.Cell{labels.Row(s.w.clock(f.FireLitAt, f.FireLitAt), "0", say("packet.log.fire_lit"), "", s.r.doer(f.Row))}
 	for _, l := range f.Log {
 		what, value := s.logLine(l)
-		value = joined(" · ", value, s.late(l.Row, l.At))
-		row := labels.Row(s.w.clock(l.At, f.FireLitAt), minutes(f.FireLitAt, l.At), what, value, s.r.name(l.Row.DoneBy))
+		value = joined(" · ", value, s.amended(l.Row), s.late(l.Row, l.At))
+		row := labels.Row(s.w.clock(l.At, f.FireLitAt), minutes(f.FireLitAt, l.At), what, value, s.r.doer(l.Row))
 		if l.Row.Struck {
 			row = s.strike(row, l.Row)
 		}
@@ -39,7 +39,7 @@ func (s *sheet) strike(row []labels.Cell, r records.Row) []labels.Cell {
 		row[i].Struck = row[i].Text != ""
 	}
 	last := len(row) - 1
-	row[last] = labels.Cell{Text: say("packet.sheet.struck", "Who", s.r.name(r.DoneBy), "Why", r.Why), Style: labels.Italic}
+	row[last] = labels.Cell{Text: joined("; ", s.r.doer(r), say("packet.sheet.struck", "Who", s.r.name(r.DoneBy), "Why", r.Why)), Style: labels.Italic}
 	return row
 }
 
@@ -71,7 +71,7 @@ func (s *sheet) logLine(l logEntry) (what, value string) {
 func (s *sheet) entryLine(e records.BoilEntry) string {
 	value := s.w.temperature(e.TemperatureEntered, e.Temperature)
 	if e.Temperature != nil {
-		value = joined(" · ", value, orMissing(s.r.optionalName(e.InstrumentID)))
+		value = joined(" · ", value, orNone(s.r.optionalName(e.InstrumentID), "packet.log.no_instrument"))
 	}
 	if e.What == records.EntryDrawnOff {
 		volume := estimatedIf(s.w.volume(e.VolumeEntered, e.Volume), e.Estimated && e.Volume != nil)
@@ -89,12 +89,25 @@ func (s *sheet) readingLine(d records.DensityReading, l logEntry) string {
 	if typed == "" {
 		typed = strconv.FormatFloat(d.Reading, 'f', -1, 64) + " " + scaleWord(d)
 	}
-	at := say("packet.log.at_temperature", "Temperature", orMissing(s.w.temperature(d.TemperatureEntered, d.Temperature)))
+	at := ""
+	if t := s.w.temperature(d.TemperatureEntered, d.Temperature); t != "" {
+		at = say("packet.log.at_temperature", "Temperature", t)
+	} else {
+		typed = joined(" · ", typed, say("packet.log.no_temperature"))
+	}
 	means := say("packet.log.unusable")
 	if l.Solids != nil {
 		means = s.w.solids(l.Solids)
 	}
-	return joined(" · ", typed+" "+at, orMissing(s.r.optionalName(d.InstrumentID)), means, d.Note)
+	return joined(" · ", joined(" ", typed, at), orNone(s.r.optionalName(d.InstrumentID), "packet.log.no_instrument"), means, d.Note)
+}
+
+// orNone says what is missing where it stands among other things.
+func orNone(s, key string) string {
+	if s == "" {
+		return say(key)
+	}
+	return s
 }
 
 func scaleWord(d records.DensityReading) string {
@@ -120,9 +133,9 @@ func (s *sheet) additions(f runFile) {
 		}
 		rows = append(rows, labels.Row(s.w.clock(a.At, f.FireLitAt), a.Substance, word("packet.use", a.Use), into,
 			orMissing(quantity(s.w, a.AmountEntered, a.Amount, hazards.UnitGrams)), orMissing(s.r.optionalName(a.SupplyLotID)),
-			orMissing(yesNo(a.Stays)), orMissing(allergens), orMissing(yesNo(a.Sulfites)), s.r.name(a.DoneBy)))
+			orMissing(yesNo(a.Stays)), orMissing(allergens), orMissing(yesNo(a.Sulfites)), s.r.doer(a.Row)))
 	}
 	s.Heading(say("packet.sheet.additions"))
 	s.Table([]labels.Column{column("clock", 1.6), column("substance", 2), column("use", 1.7), column("into", 1.6), column("amount", 1.8),
-		column("supply_lot", 2.2), column("stays", 1.4), column("allergens", 1.8), column("sulfites", 1.5), column("who", 1.8)}, rows)
+		column("supply_lot", 2), column("stays", 1.7), column("allergens", 1.8), column("sulfites", 1.6), column("who", 1.8)}, rows)
 }

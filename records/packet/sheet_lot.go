@@ -1,6 +1,7 @@
 package packet
 
 import (
+	"slices"
 	"strconv"
 
 	"canewright/hazards"
@@ -10,7 +11,7 @@ import (
 
 // lot writes the block of one lot.
 func (s *sheet) lot(f lotFile) {
-	s.Heading(say("packet.sheet.lot", "Code", records.PrintedCode(f.Code)))
+	s.block(f.ID, say("packet.sheet.lot", "Code", records.PrintedCode(f.Code)))
 	s.Fields(4, s.lotFields(f))
 	if f.Note != "" {
 		s.Small(f.Note)
@@ -24,9 +25,9 @@ func (s *sheet) lot(f lotFile) {
 }
 
 func (s *sheet) lotFields(f lotFile) []labels.Field {
-	ended, count := "", ""
+	ended, count := say("word.not_recorded"), ""
 	if f.End != nil {
-		ended = s.w.moment(f.End.At)
+		ended = s.w.clock(f.End.At, f.StartedAt)
 		count = estimatedIf(say("count.bottles", "Count", f.End.Count), f.End.Estimated)
 	}
 	limit := ""
@@ -36,66 +37,92 @@ func (s *sheet) lotFields(f lotFile) []labels.Field {
 	return []labels.Field{
 		{Name: say("packet.field.product"), Value: f.Product.Name},
 		{Name: say("packet.field.container"), Value: joined(", ", f.Container.Name, s.w.contents(f.Container.ContentsEntered, f.Container.Contents))},
-		{Name: say("packet.field.started"), Value: s.w.moment(f.StartedAt)},
-		{Name: say("packet.field.ended"), Value: ended},
+		{Name: say("packet.field.filled"), Value: s.w.moment(f.StartedAt) + " – " + ended},
 		{Name: say("packet.field.count"), Value: count},
 		{Name: say("packet.field.bottles"), Value: s.supply(f.Bottles)},
 		{Name: say("packet.field.closures"), Value: s.supply(f.Closures)},
-		{Name: say("packet.field.written_by"), Value: s.r.name(f.DoneBy)},
+		{Name: say("packet.field.written_by"), Value: s.r.doer(f.Row)},
 		{Name: say("packet.field.fill_limit"), Value: limit},
 	}
 }
 
-// supply names a supply lot: what, whose, its lot number, when received.
+// supply names a supply lot: what, its maker's lot number, from whom.
 func (s *sheet) supply(lot *records.SupplyLot) string {
 	if lot == nil {
 		return ""
 	}
-	return joined(", ", lot.Description, say("packet.sheet.their_lot", "Lot", orMissing(lot.TheirLot)), s.r.name(lot.SupplierID),
-		say("packet.sheet.received", "Day", s.w.day(lot.ReceivedOn)))
+	return joined(", ", lot.Description, say("packet.sheet.their_lot", "Lot", orMissing(lot.TheirLot)), s.r.name(lot.SupplierID))
 }
 
 func (s *sheet) sources(f lotFile) {
 	rows := [][]labels.Cell{}
 	for _, l := range f.Sources {
-		share := f.Shares[l.FromID]
+		step := f.Shares[l.FromID]
 		rows = append(rows, labels.Row(s.w.moment(l.At), s.r.name(l.FromID), orMissing(s.linkQuantity(l)),
-			orMissing(estimated(s.w.mass("", l.Solids))), shareOf(share, false), s.r.name(l.DoneBy)))
+			orMissing(estimated(s.w.mass("", l.Solids))), shareOf(step.Share, step.Estimated), s.r.doer(l.Row)))
 	}
 	if len(rows) == 0 {
 		rows = append(rows, labels.Row(say("word.not_recorded")))
 	}
-	s.Table([]labels.Column{column("at", 2.4), column("filled_from", 3.4), column("quantity", 3), column("solids", 2.4), column("share", 1.4),
+	s.Table([]labels.Column{column("at", 2.4), column("filled_from", 3.4), column("quantity", 3), column("solids", 2.4), column("share", 1.6),
 		column("who", 2)}, rows)
+	if f.FromTank {
+		s.Paragraph(say("packet.sheet.through_tanks", "Runs", runShares(f.Runs)))
+	}
 }
 
+// runShares names the runs whose syrup met in a tank, with what part of the lot each is.
+func runShares(runs []records.Step) string {
+	said := ""
+	for _, run := range runs {
+		said = joined("; ", said, joined(" ", run.Name, orMissing(shareOf(run.Share, run.Estimated))))
+	}
+	return orMissing(said)
+}
+
+// fillChecks writes every look at a bottle. A weight is asked for once a lot, the other readings at every check.
 func (s *sheet) fillChecks(f lotFile) {
+	weighed := slices.ContainsFunc(f.Checks, func(c records.FillCheck) bool { return c.NetWeight != nil && !c.Struck })
+	notes := false
 	rows := [][]labels.Cell{}
 	for _, c := range f.Checks {
-		inverted := ""
-		if c.InvertedSeconds != nil {
-			inverted = strconv.Itoa(*c.InvertedSeconds) + " " + say("unit.second")
-		}
-		weight := quantity(s.w, c.NetWeightEntered, c.NetWeight, hazards.UnitGrams)
-		if c.NetWeight != nil {
-			weight = joined(", ", weight, s.r.optionalName(c.ScaleID))
-		}
+		note := joined(" · ", c.Note, s.late(c.Row, c.At), s.amended(c.Row))
+		notes = notes || note != ""
 		row := labels.Row(s.w.clock(c.At, f.StartedAt), orMissing(s.w.temperature(c.BottleEntered, c.Bottle)),
-			s.w.temperature(c.TankEntered, c.TankReading), orMissing(s.r.optionalName(c.InstrumentID)), inverted, yesNo(c.ClosureOK), weight,
-			joined(" · ", c.Note, s.late(c.Row, c.At)), s.r.name(c.DoneBy))
-		if c.Bottle == nil { // a weighing alone has no thermometer to name
-			row[1].Text, row[3].Text = "", s.r.optionalName(c.InstrumentID)
-		}
+			orMissing(s.w.temperature(c.TankEntered, c.TankReading)), orMissing(s.r.optionalName(c.InstrumentID)), orMissing(seconds(c.InvertedSeconds)),
+			orMissing(yesNo(c.ClosureOK)), s.netWeight(c, weighed), s.r.doer(c.Row), note)
 		if c.Struck {
-			row = s.strike(row, c.Row)
+			row, notes = s.strike(row, c.Row), true
 		}
 		rows = append(rows, row)
 	}
 	if len(rows) == 0 {
 		rows = append(rows, labels.Row(say("word.not_recorded")))
 	}
-	s.Table([]labels.Column{column("fill_check", 1.6), column("bottle", 1.7), column("tank", 1.7), column("instrument", 1.9), column("inverted", 1.6),
-		column("closure", 1.6), column("net_weight", 2.2), column("note", 2.2), column("who", 2)}, rows)
+	columns := []labels.Column{column("fill_check", 1.6), column("bottle", 1.9), column("tank", 1.9), column("instrument", 1.9), column("inverted", 1.8),
+		column("closure", 1.8), column("net_weight", 2.2), column("who", 1.8)}
+	if notes {
+		columns = append(columns, column("note", 2.6))
+	}
+	s.Table(columns, rows)
+}
+
+func (s *sheet) netWeight(c records.FillCheck, weighed bool) string {
+	weight := quantity(s.w, c.NetWeightEntered, c.NetWeight, hazards.UnitGrams)
+	if c.NetWeight != nil {
+		return joined(", ", weight, orMissing(s.r.optionalName(c.ScaleID)))
+	}
+	if !weighed {
+		return orMissing(weight)
+	}
+	return weight
+}
+
+func seconds(n *int) string {
+	if n == nil {
+		return ""
+	}
+	return strconv.Itoa(*n) + " " + say("unit.second")
 }
 
 func (s *sheet) lotReadings(f lotFile) {
@@ -104,7 +131,7 @@ func (s *sheet) lotReadings(f lotFile) {
 	}
 	rows := [][]labels.Cell{}
 	for _, d := range f.Readings {
-		row := labels.Row(s.w.moment(d.At), s.readingLine(d.DensityReading, logEntry{Solids: d.Solids}), s.r.name(d.DoneBy))
+		row := labels.Row(s.w.moment(d.At), joined(" · ", s.readingLine(d.DensityReading, logEntry{Solids: d.Solids}), s.amended(d.Row)), s.r.doer(d.Row))
 		if d.Struck {
 			row = s.strike(row, d.Row)
 		}
@@ -120,7 +147,7 @@ func (s *sheet) parts(f lotFile) {
 		act, who, reason := say("packet.sheet.no_disposition"), "", ""
 		if p.Last != nil {
 			act = joined(" ", word("packet.act", p.Last.Act), s.w.moment(p.Last.At))
-			who, reason = s.r.name(p.Last.DoneBy), p.Last.Reason
+			who, reason = s.r.doer(p.Last.Row), p.Last.Reason
 			if p.Last.Automatic {
 				who = say("packet.sheet.by_rule", "Who", who)
 			}
@@ -140,7 +167,7 @@ func (s *sheet) parts(f lotFile) {
 // actions writes the owner's four-part texts.
 func (s *sheet) actions(f lotFile) {
 	for _, a := range f.Actions {
-		s.Paragraph(say("packet.sheet.action", "Finding", a.Finding, "At", s.w.moment(a.At), "Who", s.r.name(a.DoneBy)))
+		s.Paragraph(say("packet.sheet.action", "Finding", a.Finding, "At", s.w.moment(a.At), "Who", s.r.doer(a.Row)))
 		s.Notes(say("packet.sheet.action_problem", "Text", a.Problem), say("packet.sheet.action_recurrence", "Text", a.Recurrence),
 			say("packet.sheet.action_evaluation", "Text", a.Evaluation), say("packet.sheet.action_commerce", "Text", a.Commerce))
 	}

@@ -14,7 +14,7 @@ import (
 
 // run writes the block of one run.
 func (s *sheet) run(f runFile) {
-	s.Heading(say("packet.sheet.run", "Code", f.Code))
+	s.block(f.ID, say("packet.sheet.run", "Code", f.Code))
 	s.Fields(4, s.runFields(f))
 	if f.Note != "" {
 		s.Small(f.Note)
@@ -45,7 +45,7 @@ func (s *sheet) runFields(f runFile) []labels.Field {
 		{Name: say("packet.field.volume_out"), Value: volume},
 		{Name: say("packet.field.finish"), Value: s.w.solids(f.Finish)},
 		{Name: say("packet.field.heel"), Value: s.heel(f)},
-		{Name: say("packet.field.written_by"), Value: s.r.name(f.DoneBy)},
+		{Name: say("packet.field.written_by"), Value: s.r.doer(f.Row)},
 	}
 }
 
@@ -89,7 +89,7 @@ func (s *sheet) juice(f runFile) {
 			what = say("packet.sheet.heel")
 		}
 		rows = append(rows, labels.Row(s.w.moment(l.At), joined(" ", what, s.r.name(l.FromID)), orMissing(s.linkQuantity(l)),
-			orMissing(estimated(s.w.mass("", l.Solids))), s.r.name(l.DoneBy)))
+			orMissing(estimated(s.w.mass("", l.Solids))), s.r.doer(l.Row)))
 	}
 	if len(rows) == 0 {
 		rows = append(rows, labels.Row(say("word.not_recorded")))
@@ -108,7 +108,7 @@ func (s *sheet) pressings(f runFile) {
 			s.pressingName(p), orMissing(s.pressingTime(p)),
 			orMissing(estimatedIf(s.w.volume(p.VolumeEntered, p.Volume), p.Estimated && p.Volume != nil)),
 			orMissing(decimal(p.Brix, 1)), orMissing(decimal(p.PH, 1)), orMissing(s.w.temperature(p.TemperatureEntered, p.Temperature)),
-			orMissing(s.r.optionalName(p.InstrumentID)), shareOf(p.Share, p.Estimated)))
+			orMissing(s.r.optionalName(p.InstrumentID)), shareOf(p.Share, p.ShareEstimated)))
 	}
 	s.Table([]labels.Column{column("pressing", 2.2), column("pressed", 2), column("volume", 2), column("brix", 1.5), column("ph", 1.5),
 		column("temperature", 1.8), column("instrument", 2), column("share", 1.6)}, rows)
@@ -166,7 +166,7 @@ func shareOf(share *syrup.Fraction, isEstimated bool) string {
 
 // curve is the picture of the boil: temperatures over minutes, events as words.
 func (s *sheet) curve(f runFile) labels.Curve {
-	curve := labels.Curve{Unit: say("unit.celsius"), Height: 38}
+	curve := labels.Curve{Unit: say("unit.celsius"), Height: 30}
 	if s.w.units == hazards.US {
 		curve.Unit = say("unit.fahrenheit")
 	}

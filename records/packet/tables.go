@@ -104,6 +104,7 @@ func facts[T any](r *reader, column string, ids []string) []records.Fact {
 	rows = append(rows, struck[T](r, column, ids...)...)
 	list := make([]records.Fact, len(rows))
 	for i := range rows {
+		keep(r, &rows[i])
 		list[i] = any(&rows[i]).(records.Fact)
 	}
 	return list

@@ -23,8 +23,8 @@ func requireTools(t *testing.T, names ...string) {
 	}
 }
 
-// keep writes a file into a folder of the test, or into CANEWRIGHT_LOOK when someone wants to look at it.
-func keep(t *testing.T, name string, body []byte) string {
+// save writes a file into a folder of the test, or into CANEWRIGHT_LOOK when someone wants to look at it.
+func save(t *testing.T, name string, body []byte) string {
 	t.Helper()
 	folder := t.TempDir()
 	if look := os.Getenv("CANEWRIGHT_LOOK"); look != "" {
@@ -38,7 +38,7 @@ func keep(t *testing.T, name string, body []byte) string {
 // readText is a PDF's text as pdftotext reads it in reading order, spaces made single.
 func readText(t *testing.T, pdf []byte) string {
 	t.Helper()
-	out, err := exec.Command("pdftotext", keep(t, "read.pdf", pdf), "-").CombinedOutput()
+	out, err := exec.Command("pdftotext", save(t, "read.pdf", pdf), "-").CombinedOutput()
 	require.NoError(t, err, string(out))
 	return strings.Join(strings.Fields(string(out)), " ")
 }

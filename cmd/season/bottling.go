@@ -128,16 +128,10 @@ func (b *builder) startFilling(l *bottling) error {
 	container := b.containers[l.ounces]
 	l.lot = records.Lot{SiteID: b.site.ID, ProductID: product.ID, ContainerID: container.ID, StartedAt: l.start,
 		BottlesLotID: &b.bottlesFor(l).ID, ClosuresLotID: &b.capsFor(l).ID}
-	draws, mass, err := b.drawsFor(l)
+	draws, err := b.drawsFor(l)
 	if err != nil {
 		return err
 	}
-	mean, _ := l.solids()
-	net, err := syrup.NetMass(container.Contents, mean)
-	if err != nil {
-		return err
-	}
-	l.count = int(float64(mass.Grams()) / float64(net) * 0.992)
 	if err := b.store.StartFilling(b.ctx, b.filler(), &l.lot, draws); err != nil {
 		return err
 	}
@@ -150,23 +144,35 @@ func (b *builder) startFilling(l *bottling) error {
 	return b.put(b.filler(), &records.Print{OfID: l.lot.ID, What: "tray_tag", At: l.start.Add(writingTakes), Copies: 2})
 }
 
-// drawsFor is what runs into the lot, and its mass.
-func (b *builder) drawsFor(l *bottling) (draws []records.Draw, mass syrup.Kilograms, err error) {
-	var whole syrup.USGallons
+// fills is what becomes of the syrup a lot runs off: one part in a hundred stays in the filler.
+const fills = 0.991
+
+// drawsFor is what runs into the lot: as much of each run as fills whole bottles, which it counts.
+func (b *builder) drawsFor(l *bottling) ([]records.Draw, error) {
+	mean, _ := l.solids()
+	net, err := syrup.NetMass(b.containers[l.ounces].Contents, mean)
+	if err != nil {
+		return nil, err
+	}
+	var have syrup.Kilograms
 	for _, p := range l.from {
-		v := l.volumeFrom(p)
-		whole += v
-		m, err := weigh(v.Liters(), p.finish.Percent, p.drawnT)
+		m, err := weigh(l.volumeFrom(p).Liters(), p.finish.Percent, p.drawnT)
 		if err != nil {
-			return nil, 0, err
+			return nil, err
 		}
-		mass += m
+		have += m
+	}
+	l.count = int(float64(have.Grams()) * fills / float64(net))
+	mass := syrup.Grams(float64(net) * float64(l.count) / fills).Kilograms()
+	if l.tank {
+		return []records.Draw{{FromID: b.holding.ID, Mass: &mass, Entered: number(float64(mass.Pounds()), 1) + " lb"}}, nil
+	}
+	var draws []records.Draw
+	for _, p := range l.from {
+		v := syrup.USGallons(tenth(float64(l.volumeFrom(p)) * float64(mass/have)))
 		draws = append(draws, records.Draw{FromID: p.run.ID, Volume: ptr(v.Liters()), Entered: number(float64(v), 1) + " gal"})
 	}
-	if l.tank {
-		draws = []records.Draw{{FromID: b.holding.ID, Mass: &mass, Entered: number(float64(mass.Pounds()), 1) + " lb"}}
-	}
-	return draws, mass, nil
+	return draws, nil
 }
 
 func (b *builder) bottlesFor(l *bottling) *records.SupplyLot {

@@ -51,7 +51,7 @@ const (
 // The days on which both kettles boil, and those with a story. Days are from today.
 var (
 	bothKettles = map[int]bool{-46: true, -38: true, -28: true, -18: true, -8: true}
-	stories     = map[int]story{-40: thick, -36: thin, -34: nearLimit, -32: coolFill, -24: lowFill, -22: buttered, -4: unanswered}
+	stories     = map[int]story{-40: thick, -36: thin, -34: nearLimit, -32: coolFill, -20: lowFill, -22: buttered, -4: unanswered}
 )
 
 // planBoils plans every run: on most second days one kettle, on five days both, and one on the fire today.

@@ -37,6 +37,16 @@ func Entropy() io.Reader {
 	return rand.NewChaCha8([32]byte([]byte("canewright demo season entropy 1")))
 }
 
+// Start is the season's first moment, to which the clock is set before the store is opened; the zero time when today is no
+// day.
+func Start(today records.Day) time.Time {
+	zone, err := time.LoadLocation(Zone)
+	if err != nil || !today.Valid() {
+		return time.Time{}
+	}
+	return today.Start(zone).AddDate(0, 0, setUpDay).Add(7*time.Hour + 30*time.Minute).UTC()
+}
+
 // Build writes the season into an empty store opened with the clock of the options and with Entropy. The clock is left
 // standing at the season's last moment, late in the morning of Today. Errors: Today is no day; whatever the store refuses.
 func Build(ctx context.Context, store *records.Store, opt Options) (Summary, error) {

@@ -136,10 +136,10 @@ func (b *builder) planShipment(offset, nth int) {
 			if weekday == time.Wednesday {
 				place = b.customersOf(records.CustomerMarket)[1]
 			}
-			s.shipment.CustomerID, s.shipment.HowPacked, want = place.ID, "open crates", 20
+			s.shipment.CustomerID, s.shipment.HowPacked, want = place.ID, "open crates", 34
 		case roll < 40:
 			businesses := b.customersOf(records.CustomerBusiness)
-			s.shipment.CustomerID, s.shipment.HowPacked, want = businesses[pick%len(businesses)].ID, "cases", 6+many
+			s.shipment.CustomerID, s.shipment.HowPacked, want = businesses[pick%len(businesses)].ID, "cases", 12+many
 			s.shipment.CarrierID, s.shipment.Reference = &b.haulier.ID, fmt.Sprintf("D-%04d", 1001+len(b.shipments))
 		default:
 			persons := b.customersOf(records.CustomerPerson)

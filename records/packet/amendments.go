@@ -91,6 +91,10 @@ func (s *sheet) oldValue(a amendment) string { return s.r.value(s.w, a.Fact.Kind
 // amendments writes every amended or struck record of the sheet: what it was, drawn through, and what it is.
 func (s *sheet) amendments() {
 	s.Heading(say("packet.sheet.amendments"))
+	if len(s.was) == 0 {
+		s.Paragraph(say("packet.sheet.no_amendments"))
+		return
+	}
 	rows := [][]labels.Cell{}
 	for _, id := range sortedKeys(s.was) {
 		for _, a := range s.was[id] {

@@ -155,8 +155,8 @@ func (s *sheet) draw(title string, runs []runFile, lots []lotFile) {
 	s.amendments()
 }
 
-// ownRule is the source of what this program asks by itself; a sheet names only sources outside it.
-const ownRule = "source.own_rule"
+// ownSources stand for what this program or the trade asks without a text to cite.
+var ownSources = []string{"source.own_rule", "source.common_practice"}
 
 // block begins the block of a run or lot, unless the title has said it.
 func (s *sheet) block(id, heading string) {
@@ -165,34 +165,41 @@ func (s *sheet) block(id, heading string) {
 	}
 }
 
-// findings writes what was judged: what asks for something first, each by the weight of its rule.
+// findings writes what was judged, the gravest first, each by the weight of its rule. What the sheet has said is not
+// said again.
 func (s *sheet) findings(findings []hazards.Finding) {
-	s.Heading(say("packet.sheet.findings"))
-	new := 0
+	var fresh []hazards.Finding
 	for _, f := range findings {
-		w := f.Words(language, s.w.units)
-		line := joined(" ", f.AboutName+":", w.What)
-		if f.AboutName == "" || strings.HasPrefix(w.What, f.AboutName) {
-			line = w.What
-		}
-		if f.Level >= hazards.Check {
-			line = joined(" ", line, w.Next)
-		}
-		if f.Level > hazards.Within && w.Source != "" && f.Source != ownRule {
-			line += " [" + w.Source + "]"
-		}
-		if key := f.Level.String() + line; s.said[key] {
-			continue
-		} else {
+		if key := f.Level.String() + s.findingLine(f); !s.said[key] {
 			s.said[key] = true
+			fresh = append(fresh, f)
 		}
-		new++
-		s.Flag(labels.Weight(f.Level), say("level."+f.Level.String()), line)
 	}
-	switch {
-	case len(findings) == 0:
+	if len(findings) > 0 && len(fresh) == 0 {
+		return
+	}
+	s.Heading(say("packet.sheet.findings"))
+	if len(findings) == 0 {
 		s.Paragraph(say("packet.sheet.no_findings"))
-	case new == 0:
-		s.Paragraph(say("packet.sheet.same_findings"))
 	}
+	for _, f := range fresh {
+		s.Flag(labels.Weight(f.Level), say("level."+f.Level.String()), s.findingLine(f))
+	}
+}
+
+// findingLine is what was found, about what, what to do where something is asked, and the source where there is one
+// outside this program.
+func (s *sheet) findingLine(f hazards.Finding) string {
+	w := f.Words(language, s.w.units)
+	line := w.What
+	if f.AboutName != "" && !strings.HasPrefix(w.What, f.AboutName) {
+		line = f.AboutName + ": " + line
+	}
+	if f.Level >= hazards.Check {
+		line = joined(" ", line, w.Next)
+	}
+	if f.Level > hazards.Within && w.Source != "" && !slices.Contains(ownSources, f.Source) {
+		line += " [" + w.Source + "]"
+	}
+	return line
 }

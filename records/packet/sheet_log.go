@@ -18,7 +18,7 @@ func (s *sheet) log(f runFile) {
 		value = joined(" · ", value, s.amended(l.Row), s.late(l.Row, l.At))
 		row := labels.Row(s.w.clock(l.At, f.FireLitAt), minutes(f.FireLitAt, l.At), what, value, s.r.doer(l.Row))
 		if l.Row.Struck {
-			row = s.strike(row, l.Row)
+			row = s.strike(row, 3, l.Row)
 		}
 		rows = append(rows, row)
 	}
@@ -33,13 +33,18 @@ func (s *sheet) log(f runFile) {
 // minutes since the fire was lit.
 func minutes(since, at time.Time) string { return strconv.Itoa(int(at.Sub(since).Minutes())) }
 
-// strike draws a row through and says who took it back and why.
-func (s *sheet) strike(row []labels.Cell, r records.Row) []labels.Cell {
+// strike draws a row through and says who took it back and why, in its roomiest cell where that is empty, else in the last.
+func (s *sheet) strike(row []labels.Cell, roomiest int, r records.Row) []labels.Cell {
 	for i := range row {
 		row[i].Struck = row[i].Text != ""
 	}
-	last := len(row) - 1
-	row[last] = labels.Cell{Text: joined("; ", s.r.doer(r), say("packet.sheet.struck", "Who", s.r.name(r.DoneBy), "Why", r.Why)), Style: labels.Italic}
+	at := roomiest
+	note := say("packet.sheet.struck", "Who", s.r.name(r.DoneBy), "Why", r.Why)
+	if row[at].Text != "" {
+		at = len(row) - 1
+		note = joined("; ", row[at].Text, note)
+	}
+	row[at] = labels.Cell{Text: note, Style: labels.Italic}
 	return row
 }
 
@@ -135,7 +140,6 @@ func (s *sheet) additions(f runFile) {
 			orMissing(quantity(s.w, a.AmountEntered, a.Amount, hazards.UnitGrams)), orMissing(s.r.optionalName(a.SupplyLotID)),
 			orMissing(yesNo(a.Stays)), orMissing(allergens), orMissing(yesNo(a.Sulfites)), s.r.doer(a.Row)))
 	}
-	s.Heading(say("packet.sheet.additions"))
-	s.Table([]labels.Column{column("clock", 1.6), column("substance", 2), column("use", 1.7), column("into", 1.6), column("amount", 1.8),
+	s.Table([]labels.Column{column("addition", 1.6), column("substance", 2), column("use", 1.7), column("into", 1.6), column("amount", 1.8),
 		column("supply_lot", 2), column("stays", 1.7), column("allergens", 1.8), column("sulfites", 1.6), column("who", 1.8)}, rows)
 }

@@ -92,7 +92,7 @@ func (s *sheet) fillChecks(f lotFile) {
 			orMissing(s.w.temperature(c.TankEntered, c.TankReading)), orMissing(s.r.optionalName(c.InstrumentID)), orMissing(seconds(c.InvertedSeconds)),
 			orMissing(yesNo(c.ClosureOK)), s.netWeight(c, weighed), s.r.doer(c.Row), note)
 		if c.Struck {
-			row, notes = s.strike(row, c.Row), true
+			row, notes = s.strike(row, len(row)-1, c.Row), true
 		}
 		rows = append(rows, row)
 	}
@@ -133,7 +133,7 @@ func (s *sheet) lotReadings(f lotFile) {
 	for _, d := range f.Readings {
 		row := labels.Row(s.w.moment(d.At), joined(" · ", s.readingLine(d.DensityReading, logEntry{Solids: d.Solids}), s.amended(d.Row)), s.r.doer(d.Row))
 		if d.Struck {
-			row = s.strike(row, d.Row)
+			row = s.strike(row, len(row)-1, d.Row)
 		}
 		rows = append(rows, row)
 	}

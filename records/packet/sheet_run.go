@@ -15,7 +15,8 @@ import (
 // run writes the block of one run.
 func (s *sheet) run(f runFile) {
 	s.block(f.ID, say("packet.sheet.run", "Code", f.Code))
-	s.Fields(4, s.runFields(f))
+	s.Fields(4, append(s.runFields(f), s.balance(f)...))
+	s.Small(say("packet.sheet.balance_note"))
 	if f.Note != "" {
 		s.Small(f.Note)
 	}
@@ -24,9 +25,6 @@ func (s *sheet) run(f runFile) {
 	s.Curve(s.curve(f))
 	s.log(f)
 	s.additions(f)
-	s.Heading(say("packet.sheet.balance"))
-	s.Fields(4, s.balance(f))
-	s.Small(say("packet.sheet.balance_note"))
 	s.findings(f.Findings)
 }
 
@@ -55,14 +53,10 @@ func (s *sheet) heel(f runFile) string {
 	for _, l := range f.heels() {
 		heels = append(heels, say("packet.sheet.heel_of", "Code", s.r.name(l.FromID), "Quantity", orMissing(s.linkQuantity(l))))
 	}
-	washed := ""
-	if f.Washed != nil {
-		washed = say("packet.sheet.washed", "At", s.w.moment(f.Washed.At))
+	if len(heels) == 0 && f.Washed != nil {
+		return say("packet.sheet.washed", "At", s.w.moment(f.Washed.At))
 	}
-	if len(heels) == 0 && washed != "" {
-		return say("word.none") + "; " + washed
-	}
-	return joined("; ", strings.Join(heels, "; "), washed)
+	return strings.Join(heels, "; ")
 }
 
 // linkQuantity is what a link carries, as typed where that is known.
@@ -81,7 +75,6 @@ func (s *sheet) linkQuantity(l records.Link) string {
 
 // juice writes what ran into the kettle and the cane it came from.
 func (s *sheet) juice(f runFile) {
-	s.Heading(say("packet.sheet.juice"))
 	rows := [][]labels.Cell{}
 	for _, l := range f.Into {
 		what := word("kind", string(f.Kinds[l.FromID]))
@@ -166,7 +159,7 @@ func shareOf(share *syrup.Fraction, isEstimated bool) string {
 
 // curve is the picture of the boil: temperatures over minutes, events as words.
 func (s *sheet) curve(f runFile) labels.Curve {
-	curve := labels.Curve{Unit: say("unit.celsius"), Height: 30}
+	curve := labels.Curve{Unit: say("unit.celsius"), Height: 27}
 	if s.w.units == hazards.US {
 		curve.Unit = say("unit.fahrenheit")
 	}

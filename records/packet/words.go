@@ -38,13 +38,6 @@ func (w words) moment(t time.Time) string {
 	return v.Words(language, w.units)
 }
 
-func (w words) optionalMoment(t *time.Time) string {
-	if t == nil {
-		return ""
-	}
-	return w.moment(*t)
-}
-
 // clock is the hour and minute, with the day where it is not the day of since.
 func (w words) clock(t, since time.Time) string {
 	clock := t.In(w.zone).Format("15:04")

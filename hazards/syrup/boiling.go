@@ -69,6 +69,11 @@ func SaturationPressure(t Celsius) (Kilopascals, error) {
 	return Kilopascals(saturationPressure(float64(t) + kelvinAtZeroCelsius)), nil
 }
 
+// logPressureRatio is ln(p/p_sat): the log activity at which a liquid boils at this temperature and pressure.
+func logPressureRatio(p Kilopascals, kelvin float64) float64 {
+	return math.Log(float64(p)) - math.Log(saturationPressure(kelvin))
+}
+
 func pressureRange(p Kilopascals) error {
 	return inRange(WhatPressure, float64(p), float64(MinPressure), float64(MaxPressure), "kPa")
 }

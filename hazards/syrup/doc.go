@@ -1,5 +1,6 @@
 // Package syrup holds the units everything is written in and the pure physics of cane juice and syrup: density,
-// Baume and Brix, the hydrometer read hot, boiling points, yield, fill volumes.
+// Baume and Brix, the hydrometer read hot, the refractometer, boiling points, water activity, crystals, yield, blends,
+// fill volumes, lethality, viscosity.
 //
 // Nothing here reads a clock, a file or a network, and nothing changes after the program starts. Every function
 // refuses input outside the range its model was checked in with a RangeError instead of extrapolating, and refuses
@@ -23,4 +24,16 @@ const (
 	ModelYield = "yield/1"
 	// ModelFill is the density ratio between filling and 20 C.
 	ModelFill = "fill/1"
+	// ModelRefractometer is the index polynomial and the temperature correction.
+	ModelRefractometer = "refractometer/1"
+	// ModelCrystal is solubility and supersaturation beside cane non-sucrose.
+	ModelCrystal = "crystal/1"
+	// ModelHeadspace is the room left in a bottle, and the vacuum bound.
+	ModelHeadspace = "headspace/1"
+	// ModelLethality is the lethal rate summed over time.
+	ModelLethality = "lethality/1"
+	// ModelViscosity is Genotelle's viscosity.
+	ModelViscosity = "viscosity/1"
+	// ModelBlend is the Pearson square by mass.
+	ModelBlend = "blend/1"
 )

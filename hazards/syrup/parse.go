@@ -18,6 +18,7 @@ const (
 	InputTooLarge    InputProblem = "too_large"
 	InputNoUnit      InputProblem = "no_unit"
 	InputUnknownUnit InputProblem = "unknown_unit"
+	InputFraction    InputProblem = "fraction" // a share typed where percent is asked
 )
 
 // InputError is a typed quantity that cannot be read. Units lists the accepted units where a unit was the problem.
@@ -25,6 +26,7 @@ type InputError struct {
 	Problem InputProblem
 	Text    string
 	Units   []string
+	Meant   string // what was likely meant, blank when nothing is likely
 }
 
 // Error says what was typed and what is expected.
@@ -40,6 +42,9 @@ func (e InputError) Error() string {
 		return fmt.Sprintf("%q: write the unit too, one of %s", e.Text, strings.Join(e.Units, ", "))
 	case InputUnknownUnit:
 		return fmt.Sprintf("%q: this unit is not known here, expected one of %s", e.Text, strings.Join(e.Units, ", "))
+	case InputFraction:
+		return fmt.Sprintf("%q: expected percent such as 74; did you mean %s %%? Write %s%% for less than one percent", e.Text, e.Meant,
+			e.Text)
 	default:
 		return fmt.Sprintf("%q: expected a number such as 74 or 33.5", e.Text)
 	}

@@ -14,7 +14,7 @@ var (
 		{"lb", kilogramsPerPound}, {"oz", kilogramsPerPound / 16}, {"kg", 1}, {"g", 0.001},
 		{"ton", kilogramsPerPound * 2000},
 	}
-	pressureUnits = []unit{{"kPa", 1}, {"hPa", 0.1}, {"inHg", 3.386389}, {"psi", 6.894757}}
+	pressureUnits = []unit{{"kPa", 1}, {"hPa", 0.1}, {"inHg", kilopascalsPerInHg}, {"psi", 6.894757}}
 	lengthUnits   = []unit{{"ft", metersPerFoot}, {"m", 1}, {"in", metersPerFoot / 12}}
 )
 
@@ -32,6 +32,23 @@ const absoluteZero Celsius = -273.15
 
 // hottest bounds a typed temperature from above: more is a slip, not a kettle.
 const hottest Celsius = 2000
+
+// widest bounds a typed difference of temperatures, in its own unit.
+const widest = 1000.0
+
+// DifferenceFrom makes a difference of temperatures, never negative, of a number and "F" or "C": 23 F apart is 12.8 C apart.
+func DifferenceFrom(number float64, unit string) (CelsiusDelta, error) {
+	plain := plainUnit(unit)
+	switch {
+	case plain == "":
+		return 0, InputError{Problem: InputNoUnit, Text: unit, Units: TemperatureUnits}
+	case strings.EqualFold(plain, "F"):
+		return FahrenheitDelta(number).Celsius(), inRange(WhatDifference, number, 0, widest, plain)
+	case strings.EqualFold(plain, "C"):
+		return CelsiusDelta(number), inRange(WhatDifference, number, 0, widest, plain)
+	}
+	return 0, InputError{Problem: InputUnknownUnit, Text: unit, Units: TemperatureUnits}
+}
 
 // TemperatureFrom makes a temperature of a number and "F" or "C".
 func TemperatureFrom(number float64, unit string) (Celsius, error) {
@@ -78,6 +95,11 @@ func LengthFrom(number float64, unit string) (Meters, error) {
 // ParseTemperature reads "220F", "104.4C" or "220 °F".
 func ParseTemperature(text string) (Celsius, error) {
 	return parseQuantity(text, TemperatureUnits, TemperatureFrom)
+}
+
+// ParseDifference reads a difference of temperatures, "23F" or "12.8C".
+func ParseDifference(text string) (CelsiusDelta, error) {
+	return parseQuantity(text, TemperatureUnits, DifferenceFrom)
 }
 
 // ParseVolume reads "80gal", "16 fl oz", "1qt", "355mL" or "2L".

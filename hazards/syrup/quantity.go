@@ -35,6 +35,9 @@ const (
 	metersPerFoot     = 0.3048
 )
 
+// kilopascalsPerInHg is the conventional inch of mercury, NIST SP 811 appendix B, from memory.
+const kilopascalsPerInHg = 3.386389
+
 // Pounds converts to pounds.
 func (m Kilograms) Pounds() Pounds { return Pounds(m / kilogramsPerPound) }
 

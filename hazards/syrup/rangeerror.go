@@ -26,6 +26,25 @@ const (
 	WhatMass        = "mass"
 	WhatLength      = "length"
 	WhatRatio       = "juice per syrup"
+
+	WhatIndex         = "refractive index"
+	WhatInvertOfSyrup = "invert in the syrup"
+	WhatOtherSolids   = "other solids in the syrup"
+	WhatGlucose       = "glucose"
+	WhatFructose      = "fructose"
+	WhatBrim          = "volume to the brim"
+	WhatHeadspace     = "headspace"
+	WhatReference     = "reference temperature"
+	WhatSlope         = "z value"
+	WhatReadings      = "number of readings"
+	WhatMinutes       = "minutes"
+	WhatDecimal       = "d value"
+	WhatPurity        = "purity"
+	WhatTarget        = "target solids"
+	WhatFirstShare    = "share of the first lot"
+	WhatRise          = "boiling rise"
+	WhatLoss          = "loss"
+	WhatDifference    = "temperature difference"
 )
 
 // RangeError says that a value lies outside what a model was checked for, or outside what is possible. It is

@@ -9,7 +9,25 @@ type Yield struct {
 	Syrup         Kilograms
 	WaterOff      Kilograms
 	SyrupVolume   Liters
-	JuicePerSyrup float64 // volume by volume
+	JuicePerSyrup float64   // volume by volume
+	Lost          Kilograms // syrup's worth of skimmings and spills; 0 until Less takes it off
+}
+
+// mostLoss is the most that a typed loss may be.
+const mostLoss = 90.0
+
+// Less takes a loss off a yield: the share of the solids, 0 to 0.9, that went with skimmings, spills and what stuck to the
+// kettle. The water driven off stays as it was.
+func (y Yield) Less(loss Fraction) (Yield, error) {
+	if err := inRange(WhatLoss, float64(loss)*100, 0, mostLoss, "%"); err != nil {
+		return Yield{}, err
+	}
+	kept := 1 - loss
+	y.Lost = y.Syrup * Kilograms(loss)
+	y.Syrup *= Kilograms(kept)
+	y.SyrupVolume *= Liters(kept)
+	y.JuicePerSyrup /= float64(kept)
+	return y, nil
 }
 
 // SyrupFromJuice is the yield of a volume of juice (at 20 C) boiled down to the given solids. Juice solids above 0

@@ -107,6 +107,9 @@ func (s *sheet) amendments() {
 
 func (s *sheet) amendmentRow(a amendment) []labels.Cell {
 	name := joined(" ", word("kind", string(a.Fact.Kind())), s.r.name(records.Head(a.Fact).ID))
+	if at, ok := records.Columns(a.Fact)["at"].(string); ok { // which of many entries
+		name = joined(", ", name, s.r.value(s.w, a.Fact.Kind(), "at", at))
+	}
 	field := fieldWord(a.Fact.Kind(), a.Field)
 	was := labels.Cell{Text: orMissing(s.oldValue(a)), Struck: a.Old != ""}
 	now := labels.Cell{Text: orMissing(s.r.value(s.w, a.Fact.Kind(), a.Field, a.New))}

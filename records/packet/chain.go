@@ -10,7 +10,8 @@ import (
 // chain is every record up and down the chains of some lots, whatever its date.
 type chain struct {
 	r      *reader
-	Lots   []string // the lots asked for, in order of code
+	Lots   []string      // the lots asked for, in order of code
+	Taken  []records.Lot // lots of those days that were struck: they keep their codes
 	facts  map[records.Kind]map[string]records.Fact
 	traces map[string]records.Trace // backward, by lot
 	sorts  map[records.Kind]any     // what typed has made
@@ -28,6 +29,10 @@ func (r *reader) gather(between Range) *chain {
 				reached[s.Kind] = append(reached[s.Kind], s.ID)
 			}
 		}
+	}
+	c.Taken = list[records.Lot](r, "1 = 0 UNION ALL SELECT * FROM lot WHERE struck AND day >= ? AND day <= ? ORDER BY code", between.From, between.To)
+	for _, lot := range c.Taken {
+		reached[records.KindLot] = append(reached[records.KindLot], lot.ID)
 	}
 	house := r.house()
 	reached[records.KindHouse] = []string{house.ID}

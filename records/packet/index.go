@@ -49,6 +49,10 @@ func (m *maker) lotTable(d *labels.Document) {
 		rows = append(rows, []labels.Cell{{Text: records.PrintedCode(f.Code), Style: labels.Mono}, {Text: joined(", ", f.Product.Name, f.Container.Name)},
 			{Text: m.w.day(f.Day)}, {Text: orMissing(count)}, level, {Text: states(f.Parts)}, {Text: m.whoHas(f)}})
 	}
+	for _, lot := range m.c.Taken {
+		rows = append(rows, []labels.Cell{{Text: records.PrintedCode(lot.Code), Style: labels.Mono}, {}, {Text: m.w.day(lot.Day)}, {}, {},
+			{Text: say("word.struck")}, {Text: lot.Why}})
+	}
 	units := column("units", 1.3)
 	units.Align = labels.AlignRight
 	d.Table([]labels.Column{column("lot", 2.3), column("product", 2.8), column("filled_on", 2), units, column("worst", 1.3), column("state", 1.9),

@@ -24,6 +24,7 @@ type lotFile struct {
 	Shares    map[string]records.Step // what part of the lot came through each record, by its id
 	Runs      []records.Step          // nearest upstream, through tanks
 	FromTank  bool
+	Additions []records.Addition // to the tanks between the runs and the lot
 	Checks    []records.FillCheck
 	Readings  []reading
 	End       *records.FillEnd
@@ -73,6 +74,7 @@ func (f *lotFile) readSources(r *reader) {
 			f.Runs = append(f.Runs, s)
 		case records.KindTank:
 			f.FromTank = true
+			f.Additions = append(f.Additions, list[records.Addition](r, "to_id = ? ORDER BY at, id", s.ID)...)
 		}
 	}
 	slices.SortStableFunc(f.Runs, func(a, b records.Step) int { return strings.Compare(a.Name, b.Name) })

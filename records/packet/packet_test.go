@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"canewright/hazards/syrup"
 	"canewright/records"
 )
 
@@ -233,5 +234,42 @@ func TestWriteRefuses(t *testing.T) {
 			assert.Equal(t, test.field, invalid[0].Field)
 			assert.Zero(t, out.Len(), "nothing half-written")
 		})
+	}
+}
+
+// A lot struck as a mistake keeps its code: the packet lists it, with why.
+func TestPacketListsStruckLots(t *testing.T) {
+	requireTools(t, "pdftotext")
+	h := newSeason(t)
+	lot := records.Lot{SiteID: h.site.ID, ProductID: h.lot.ProductID, ContainerID: h.lot.ContainerID, StartedAt: h.at(35, 40)}
+	h.ok(h.StartFilling(h.ctx, h.ben, &lot, []records.Draw{{FromID: h.thin.ID, Volume: ptr(syrup.Liters(1)), Entered: "1 L"}}))
+	h.ok(h.Strike(h.ctx, h.ada, lot.ID, "tapped twice"))
+	body, summary := packetOf(t, h, theDays, Options{})
+	assert.Equal(t, 2, summary.Lots)
+	read := readText(t, unpacked(t, body)["index.pdf"])
+	assert.Contains(t, read, "tapped twice")
+	assert.Contains(t, strings.ReplaceAll(read, "−", "-"), records.PrintedCode(lot.Code))
+	kept := map[string]string{}
+	for _, row := range rowsOf(t, unpacked(t, body)["tables/records/lot.csv"]) {
+		kept[row["code"]] = row["struck"]
+	}
+	assert.Equal(t, "true", kept[lot.Code])
+}
+
+// What a part's owner wrote in four parts, and an addition to the tank between run and lot, stand on the lot's sheet.
+func TestSheetShowsAnswersAndTankAdditions(t *testing.T) {
+	requireTools(t, "pdftotext")
+	h := newSeason(t)
+	links, err := records.List[records.Link](h.ctx, h, "to_id = ?", h.blend.ID)
+	h.ok(err)
+	parts, err := records.List[records.Part](h.ctx, h, "lot_id = ?", h.blend.ID)
+	h.ok(err)
+	h.put(h.ada, &records.Addition{ToID: links[0].FromID, At: h.at(35, 10), Substance: "Cool well water", Use: "water", AmountEntered: "1 qt"},
+		&records.CorrectiveAction{PartID: parts[0].ID, At: h.at(61, 50), Finding: "identity.below_cane", AboutID: h.thin.ID, Problem: "drawn off early", Recurrence: "read twice",
+			Evaluation: "every bottle set apart", Commerce: "none left the house"})
+	read := readText(t, sheetOf(t, h, h.blend.ID, Options{}))
+	for _, want := range []string{"Cool well water", "Holding tank", "Problem put right: drawn off early", "Against its return: read twice", "Affected food looked at: every bottle set apart",
+		"Kept from being sold: none left the house"} {
+		assert.Contains(t, read, want)
 	}
 }

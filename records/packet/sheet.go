@@ -97,11 +97,10 @@ func (r *reader) readNames(runs []runFile, lots []lotFile) {
 		for _, p := range run.Pressings {
 			r.instrument(p.InstrumentID)
 		}
-		for _, a := range run.Additions {
-			r.optionalName(a.SupplyLotID)
-		}
+		r.readAdditions(run.Additions)
 	}
 	for _, lot := range lots {
+		r.readAdditions(lot.Additions)
 		for _, l := range lot.Sources {
 			r.name(l.FromID)
 		}
@@ -114,6 +113,13 @@ func (r *reader) readNames(runs []runFile, lots []lotFile) {
 				r.name(supply.SupplierID)
 			}
 		}
+	}
+}
+
+func (r *reader) readAdditions(list []records.Addition) {
+	for _, a := range list {
+		r.name(a.ToID)
+		r.optionalName(a.SupplyLotID)
 	}
 }
 

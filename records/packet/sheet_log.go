@@ -122,10 +122,10 @@ func scaleWord(d records.DensityReading) string {
 	return say("unit.brix")
 }
 
-// additions writes what was put in and what was answered about it.
-func (s *sheet) additions(f runFile) {
+// additions writes what was put in and what was answered about it. Times count from the record's own beginning.
+func (s *sheet) additions(of string, since time.Time, list []records.Addition) {
 	rows := [][]labels.Cell{}
-	for _, a := range f.Additions {
+	for _, a := range list {
 		allergens := ""
 		if a.Allergens != nil {
 			if allergens = *a.Allergens; allergens == "" {
@@ -133,10 +133,10 @@ func (s *sheet) additions(f runFile) {
 			}
 		}
 		into := s.r.name(a.ToID)
-		if a.ToID == f.ID {
+		if a.ToID == of {
 			into = say("packet.sheet.kettle_word")
 		}
-		rows = append(rows, labels.Row(s.w.clock(a.At, f.FireLitAt), a.Substance, word("packet.use", a.Use), into,
+		rows = append(rows, labels.Row(s.w.clock(a.At, since), a.Substance, word("packet.use", a.Use), into,
 			orMissing(quantity(s.w, a.AmountEntered, a.Amount, hazards.UnitGrams)), orMissing(s.r.optionalName(a.SupplyLotID)),
 			orMissing(yesNo(a.Stays)), orMissing(allergens), orMissing(yesNo(a.Sulfites)), s.r.doer(a.Row)))
 	}

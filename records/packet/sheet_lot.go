@@ -69,6 +69,9 @@ func (s *sheet) sources(f lotFile) {
 	if f.FromTank {
 		s.Paragraph(say("packet.sheet.through_tanks", "Runs", runShares(f.Runs)))
 	}
+	if len(f.Additions) > 0 {
+		s.additions("", f.StartedAt, f.Additions)
+	}
 }
 
 // runShares names the runs whose syrup met in a tank, with what part of the lot each is.
@@ -164,10 +167,20 @@ func (s *sheet) parts(f lotFile) {
 	s.Table(columns, rows)
 }
 
+// answered says the finding a text answers as it reads now; its code where it is no longer found.
+func (s *sheet) answered(f lotFile, a records.CorrectiveAction) string {
+	for _, finding := range f.Findings {
+		if finding.Code == a.Finding && finding.About == a.AboutID {
+			return finding.Words(language, s.w.units).What
+		}
+	}
+	return a.Finding
+}
+
 // actions writes the owner's four-part texts.
 func (s *sheet) actions(f lotFile) {
 	for _, a := range f.Actions {
-		s.Paragraph(say("packet.sheet.action", "Finding", a.Finding, "At", s.w.moment(a.At), "Who", s.r.doer(a.Row)))
+		s.Paragraph(say("packet.sheet.action", "Finding", s.answered(f, a), "At", s.w.moment(a.At), "Who", s.r.doer(a.Row)))
 		s.Notes(say("packet.sheet.action_problem", "Text", a.Problem), say("packet.sheet.action_recurrence", "Text", a.Recurrence),
 			say("packet.sheet.action_evaluation", "Text", a.Evaluation), say("packet.sheet.action_commerce", "Text", a.Commerce))
 	}

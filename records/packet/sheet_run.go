@@ -24,7 +24,7 @@ func (s *sheet) run(f runFile) {
 	s.Heading(say("packet.sheet.boil"))
 	s.Curve(s.curve(f))
 	s.log(f)
-	s.additions(f)
+	s.additions(f.ID, f.FireLitAt, f.Additions)
 	s.findings(f.Findings)
 }
 

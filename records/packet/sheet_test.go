@@ -38,7 +38,7 @@ func TestBatchSheetOfRun(t *testing.T) {
 		"part":             {"released", "release 9 Dec 2025 12:00", "Ada Quill", "Read twice; checks looked at."},
 		"findings":         {"within", "note", "The limit is 74.0 %"},
 		"amendment":        {"207 F · Probe 1 · Temperature was 205.0 °F", "205.0 °F", "207.0 °F", "misread the dial", "9 Dec 2025 13:00"},
-		"struck":           {"struck by Ada Quill: that was the other kettle", "taken back as a mistake"},
+		"struck":           {"struck by Ada Quill: that was the other kettle", "taken back"},
 		"missing":          {"not recorded"},
 		"standing line":    {"Records and estimates to support your own decisions. Local codes, your inspector and a process authority decide."},
 		"foot":             {"Page 1 of", "Journal head "},

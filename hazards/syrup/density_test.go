@@ -8,19 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func TestDensityTables(t *testing.T) {
-	eachRow(t, "density.csv", func(t *testing.T, r row) {
-		rho, err := Density(Brix(r.number(t, "solids_percent")), Celsius(r.number(t, "temperature_c")))
-		require.NoError(t, err)
-		r.compare(t, float64(rho))
-	})
-	eachRow(t, "density_traps.csv", func(t *testing.T, r row) {
-		rho, err := Density(Brix(r.number(t, "solids_percent")), Celsius(r.number(t, "temperature_c")))
-		require.NoError(t, err)
-		assert.Greater(t, math.Abs(float64(rho)-r.number(t, "printed")), r.number(t, "off_by_at_least"))
-	})
-}
-
 func TestWaterDensityIsDensityOfNoSolids(t *testing.T) {
 	for c := MinDensityTemperature; c <= MaxDensityTemperature; c += 5 {
 		water, err := WaterDensity(c)

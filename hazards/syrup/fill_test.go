@@ -8,40 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func TestFillTables(t *testing.T) {
-	eachRow(t, "fill_ratio.csv", func(t *testing.T, r row) {
-		ratio, err := FillRatio(Brix(r.number(t, "solids_percent")), fahrenheit(t, r, "temperature_f"))
-		require.NoError(t, err)
-		r.compare(t, float64(ratio))
-	})
-	eachRow(t, "fill_volume.csv", func(t *testing.T, r row) {
-		declared := USFluidOunces(r.number(t, "declared_floz")).Milliliters()
-		hot, err := HotVolume(declared, Brix(r.number(t, "solids_percent")), fahrenheit(t, r, "temperature_f"))
-		require.NoError(t, err)
-		r.compare(t, float64(hot.USFluidOunces()))
-	})
-	eachRow(t, "fill_mass.csv", func(t *testing.T, r row) {
-		model := NetMass
-		if r.text(t, "kind") == "weight" {
-			model = NetWeight
-		}
-		declared := USFluidOunces(r.number(t, "declared_floz")).Milliliters()
-		grams, err := model(declared, Brix(r.number(t, "solids_percent")))
-		require.NoError(t, err)
-		r.compare(t, float64(grams))
-	})
-	eachRow(t, "mass_per_gallon.csv", func(t *testing.T, r row) {
-		grams, err := NetMass(USGallons(1).Liters().Milliliters(), Brix(r.number(t, "solids_percent")))
-		require.NoError(t, err)
-		r.compare(t, float64(grams.Kilograms().Pounds()))
-	})
-	eachRow(t, "weight_per_gallon.csv", func(t *testing.T, r row) {
-		pounds, err := WeightPerGallon(Brix(r.number(t, "solids_percent")))
-		require.NoError(t, err)
-		r.compare(t, float64(pounds))
-	})
-}
-
 func TestFillRatioFallsWithHeat(t *testing.T) {
 	for w := Brix(0); w <= MaxSolids; w += 5 {
 		last := Fraction(2)

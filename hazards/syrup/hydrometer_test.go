@@ -8,29 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func TestHydrometerTables(t *testing.T) {
-	eachRow(t, "hydrometer_readings.csv", func(t *testing.T, r row) {
-		h := Hydrometer{Stem: Stem(r.text(t, "stem"))}
-		got, err := h.Reading(Scale(r.text(t, "scale")), Brix(r.number(t, "solids_percent")), fahrenheit(t, r, "temperature_f"))
-		require.NoError(t, err)
-		r.compare(t, got)
-	})
-	eachRow(t, "hydrometer_solids.csv", func(t *testing.T, r row) {
-		h := Hydrometer{Stem: Stem(r.text(t, "stem"))}
-		got, err := h.TrueSolids(Scale(r.text(t, "scale")), r.number(t, "reading"), fahrenheit(t, r, "temperature_f"))
-		require.NoError(t, err)
-		r.compare(t, float64(got.Percent))
-	})
-	eachRow(t, "hydrometer_hot_cold.csv", func(t *testing.T, r row) {
-		h := Hydrometer{Stem: Stem(r.text(t, "stem"))}
-		solids, err := h.TrueSolids(ScaleBaume, r.number(t, "baume_hot"), fahrenheit(t, r, "temperature_f"))
-		require.NoError(t, err)
-		cold, err := h.Reading(ScaleBaume, solids.Percent, fahrenheit(t, r, "cold_f"))
-		require.NoError(t, err)
-		r.compare(t, cold)
-	})
-}
-
 // 36 Be at 60 F on the trade's stem is 66.9 Brix: the pair the stem is defined by.
 func TestTradePairAt60F(t *testing.T) {
 	solids, err := Hydrometer{}.TrueSolids(ScaleBaume, 36, Fahrenheit(60).Celsius())

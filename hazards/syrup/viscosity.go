@@ -14,8 +14,9 @@ const (
 )
 
 // Viscosity is how thick a syrup is, 0 to 80 % and 0 to 100 C; purity is the sucrose share of the solids, 0 to 1.
-// Genotelle's form (Mathlouthi & Reiser 1995), the impure terms of Llano 2005. The uncertainty comes with it: 6 %, and
-// 14 % below 15 C, for pure sucrose; what invert and gums of real cane syrup do is not known.
+// Genotelle's form (Mathlouthi & Reiser 1995), the impure terms of Llano 2005. The uncertainty comes with it, for
+// pure sucrose: 14 % up to 15 C, 9 % in solutions below 60 %, else 6 %; what invert and gums of real cane syrup do is
+// not known.
 func Viscosity(w Brix, t Celsius, purity Fraction) (v, uncertainty MillipascalSeconds, err error) {
 	if err := inRange(WhatSolids, float64(w), 0, float64(MaxViscositySolids), "%"); err != nil {
 		return 0, 0, err
@@ -28,8 +29,11 @@ func Viscosity(w Brix, t Celsius, purity Fraction) (v, uncertainty MillipascalSe
 		return 0, 0, err
 	}
 	v = viscosity(float64(w), float64(t), float64(purity))
-	if t < 15 {
+	switch {
+	case t <= 15:
 		return v, v * 0.14, nil
+	case w < 60:
+		return v, v * 0.09, nil
 	}
 	return v, v * 0.06, nil
 }

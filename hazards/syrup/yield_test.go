@@ -8,65 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func TestYieldTables(t *testing.T) {
-	eachRow(t, "yield_ratio.csv", func(t *testing.T, r row) {
-		ratio, err := JuicePerSyrup(Brix(r.number(t, "juice_percent")), Brix(r.number(t, "syrup_percent")))
-		require.NoError(t, err)
-		r.compare(t, ratio)
-	})
-	eachRow(t, "yield_implied.csv", func(t *testing.T, r row) {
-		got, err := ImpliedJuiceSolids(Liters(r.number(t, "ratio")), 1, Brix(r.number(t, "syrup_percent")))
-		require.NoError(t, err)
-		r.compare(t, float64(got))
-	})
-	eachRow(t, "yield_water.csv", func(t *testing.T, r row) {
-		y, err := SyrupFromJuice(100, Brix(r.number(t, "juice_percent")), 74)
-		require.NoError(t, err)
-		tolerance := r.number(t, "tolerance")
-		assert.InDelta(t, r.number(t, "volume_gone_percent"), 100-float64(y.SyrupVolume), tolerance)
-		assert.InDelta(t, r.number(t, "mass_gone_percent"), 100*float64(y.WaterOff/y.Juice), tolerance)
-		gallon, err := WeightPerGallon(74)
-		require.NoError(t, err)
-		perGallon := float64(gallon) * float64(y.WaterOff/y.Syrup)
-		assert.InDelta(t, r.number(t, "water_lb_per_gal"), perGallon, tolerance)
-	})
-	eachRow(t, "water_adjustment.csv", func(t *testing.T, r row) {
-		model := WaterToAdd
-		if r.text(t, "direction") == "off" {
-			model = WaterToGo
-		}
-		batch := USGallons(r.number(t, "batch_gal")).Liters()
-		a, err := model(batch, 20, Brix(r.number(t, "now_percent")), Brix(r.number(t, "target_percent")))
-		require.NoError(t, err)
-		assert.InDelta(t, r.number(t, "water_lb"), float64(a.Water.Pounds()), r.number(t, "tolerance"))
-		assert.InDelta(t, r.number(t, "water_gal"), float64(a.WaterVolume.USGallons()), 0.006)
-		assert.InDelta(t, r.number(t, "after_gal"), float64(a.AfterVolume.USGallons()), 0.06)
-	})
-}
-
-func TestWaterToAddTable(t *testing.T) {
-	eachRow(t, "water_to_add.csv", func(t *testing.T, r row) {
-		a, err := WaterToAdd(USGallons(1).Liters(), 20, Brix(r.number(t, "now_percent")), Brix(r.number(t, "target_percent")))
-		require.NoError(t, err)
-		r.compare(t, float64(a.WaterVolume.Milliliters().USFluidOunces()))
-	})
-}
-
-func TestSyrupOfATonOfCane(t *testing.T) {
-	eachRow(t, "yield_ton.csv", func(t *testing.T, r row) {
-		ton, err := ParseMass("1ton")
-		require.NoError(t, err)
-		solids := Brix(r.number(t, "juice_percent"))
-		rho, err := Density(solids, ReferenceTemperature)
-		require.NoError(t, err)
-		juice := Liters(float64(ton) * r.number(t, "extraction_percent") / 100 / float64(rho) * 1000)
-		assert.InDelta(t, r.number(t, "juice_gal"), float64(juice.USGallons()), r.number(t, "tolerance"))
-		y, err := SyrupFromJuice(juice, solids, Brix(r.number(t, "syrup_percent")))
-		require.NoError(t, err)
-		assert.InDelta(t, r.number(t, "syrup_gal"), float64(y.SyrupVolume.USGallons()), r.number(t, "tolerance"))
-	})
-}
-
 func TestYieldKeepsItsBalance(t *testing.T) {
 	for juice := Brix(5); juice <= 25; juice += 2.5 {
 		for syrup := Brix(60); syrup <= 85; syrup += 5 {

@@ -176,6 +176,9 @@ func (p *plot) marks(marks []CurveMark) {
 			d.Dashes(x, top+0.8, x, y-smallSize.em()*capHeight-0.3)
 		}
 		d.Text(start, y, Italic, smallSize, mark.Word)
+		for above := range row { // the leader passes there
+			free[above] = max(free[above], x+0.5)
+		}
 		free[row] = start + wide + 1.5
 	}
 	bottom := top + markRows*leading(smallSize) + 1.5

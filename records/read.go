@@ -59,6 +59,21 @@ func List[T any](ctx context.Context, src Source, where string, args ...any) ([]
 	return rows, fillContacts(ctx, src, facts)
 }
 
+// ListStruck gives the last revisions of records taken back as mistakes. where is as for List.
+func ListStruck[T any](ctx context.Context, src Source, where string, args ...any) ([]T, error) {
+	var probe T
+	kind := factOf(&probe).Kind()
+	rows := []T{}
+	if err := src.conn(ctx).Raw("SELECT * FROM "+string(kind)+" WHERE struck AND "+where, args...).Scan(&rows).Error; err != nil {
+		return nil, fmt.Errorf("list struck %s: %w", kind, err)
+	}
+	facts := make([]Fact, len(rows))
+	for i := range rows {
+		facts[i] = factOf(&rows[i])
+	}
+	return rows, fillContacts(ctx, src, facts)
+}
+
 // ByID lists records as a map from their id.
 func ByID[T any](ctx context.Context, src Source, where string, args ...any) (map[string]T, error) {
 	rows, err := List[T](ctx, src, where, args...)

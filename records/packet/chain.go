@@ -30,7 +30,7 @@ func (r *reader) gather(between Range) *chain {
 			}
 		}
 	}
-	c.Taken = list[records.Lot](r, "1 = 0 UNION ALL SELECT * FROM lot WHERE struck AND day >= ? AND day <= ? ORDER BY code", between.From, between.To)
+	c.Taken = struckList[records.Lot](r, "day >= ? AND day <= ? ORDER BY code", between.From, between.To)
 	for _, lot := range c.Taken {
 		reached[records.KindLot] = append(reached[records.KindLot], lot.ID)
 	}

@@ -77,10 +77,19 @@ func optional[T any](r *reader, id *string) *T {
 
 // list reads records that are not struck.
 func list[T any](r *reader, where string, args ...any) []T {
+	return read(r, records.List[T], where, args...)
+}
+
+// struckList reads records taken back as mistakes: a document shows them struck through.
+func struckList[T any](r *reader, where string, args ...any) []T {
+	return read(r, records.ListStruck[T], where, args...)
+}
+
+func read[T any](r *reader, from func(context.Context, records.Source, string, ...any) ([]T, error), where string, args ...any) []T {
 	if r.err != nil {
 		return nil
 	}
-	rows, err := records.List[T](r.ctx, r.src, where, args...)
+	rows, err := from(r.ctx, r.src, where, args...)
 	r.fail(err)
 	for i := range rows {
 		keep(r, &rows[i])
@@ -88,14 +97,11 @@ func list[T any](r *reader, where string, args ...any) []T {
 	return rows
 }
 
-// struck reads records taken back as mistakes: a document shows them struck through. A struck revision is always the
-// last of its record, so it is found in the table itself.
+// struck reads the struck records whose column is one of the ids.
 func struck[T any](r *reader, column string, ids ...string) []T {
-	var probe T
 	var rows []T
-	kind := any(&probe).(records.Fact).Kind()
 	for batch := range slices.Chunk(ids, inBatch) {
-		rows = append(rows, list[T](r, "1 = 0 UNION ALL SELECT * FROM "+string(kind)+" WHERE struck AND "+column+" IN ?", batch)...)
+		rows = append(rows, struckList[T](r, column+" IN ?", batch)...)
 	}
 	return rows
 }

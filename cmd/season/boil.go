@@ -223,10 +223,10 @@ func (b *builder) logBoiling(p *boil, boils time.Time, solidsAt func(time.Time) 
 func (b *builder) defoam(p *boil, at time.Time) {
 	b.write(p, at, func() records.Fact {
 		a := &records.Addition{ToID: p.run.ID, At: at, Use: "defoamer", Amount: ptr(syrup.Grams(10)), AmountEntered: "10 g", Stays: ptr(true),
-			Allergens: ptr(""), Sulfites: ptr(false), Substance: "Sunflower oil", SupplyLotID: &b.oil.ID}
+			Allergens: ptr(""), Sulfites: ptr(false), Substance: "sunflower oil", SupplyLotID: &b.oil.ID}
 		switch p.story {
 		case buttered:
-			a.Substance, a.SupplyLotID, a.Allergens = "Butter", &b.butter.ID, ptr("milk")
+			a.Substance, a.SupplyLotID, a.Allergens = "butter", &b.butter.ID, ptr("milk")
 		case unanswered:
 			a.Substance, a.SupplyLotID, a.Stays, a.Allergens, a.Sulfites = "Kettle defoamer, trial pack", &b.newDefoamer.ID, nil, nil, nil
 		}

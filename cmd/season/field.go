@@ -41,8 +41,8 @@ func (b *builder) cutFor(p *boil) {
 			HarvesterPhone: "+1 225 555 0146", WaitsAt: "shed at the mill, in the shade"}
 		finished := b.at(p.offset-1, 14, 10+17*i)
 		cut.FinishedAt = &finished
-		pounds := syrup.Pounds(round(p.gallons*8.9/0.55/float64(len(p.blocks)), 10))
-		if p.turn%11 == 5 { // the scale was out that day
+		pounds := syrup.Pounds(round(p.gallons*8.9/0.55*part(i, len(p.blocks)), 10))
+		if p.turn%11 == 5 && len(p.blocks) == 1 { // the scale was out that day
 			cut.Counted, cut.Estimated = "4 loads", true
 		} else {
 			cut.Mass, cut.MassEntered = ptr(pounds.Kilograms()), number(float64(pounds), 0)+" lb"
@@ -53,6 +53,17 @@ func (b *builder) cutFor(p *boil) {
 		p.cuts = append(p.cuts, cut)
 		b.plan(finished.Add(writingTakes), func() error { return b.put(b.field(), cut) })
 	}
+}
+
+// part is the share of a boil's cane that comes from its nth block: all of it, or two thirds and one.
+func part(nth, of int) float64 {
+	switch {
+	case of == 1:
+		return 1
+	case nth == 0:
+		return 0.65
+	}
+	return 0.35
 }
 
 // frozen is what split stalks of a cut showed: nothing to look for before the frost.

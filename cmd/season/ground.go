@@ -58,7 +58,7 @@ func (b *builder) setUp() error {
 	b.house = records.House{Name: "Quillback Bend Cane Farm", Address: "88 Old Mill Lane\nMarrow Creek, LA 70000",
 		Telephone: "+1 225 555 0142", Email: "hello@quillback-bend.example", Zone: Zone, Altitude: ptr(altitude),
 		AltitudeEntered: "118 ft", TargetSolids: targetSolids, PublicAddress: "https://quillback-bend.example", AddressOnBottle: true,
-		Statement: "Made on the farm where the cane was grown.", StatementSource: "county office, by telephone", StatementDay: b.day(-70)}
+		Statement: "Made on our farm.", StatementSource: "county office, by telephone", StatementDay: b.day(-70)}
 	b.site = records.Site{Name: "Home place", Address: "88 Old Mill Lane, Marrow Creek", Telephone: "+1 225 555 0142"}
 	b.hester = records.Person{Name: "Hester Vane", Login: "hester", Language: "en", Units: "us"}
 	if err := b.store.SetUp(b.ctx, &b.house, &b.site, &b.hester); err != nil {
@@ -103,7 +103,7 @@ func (b *builder) tools() error {
 }
 
 func (b *builder) goods() error {
-	b.cane = records.Product{Name: "Cane syrup", Names: records.NamesCane, BestByMonths: 18}
+	b.cane = records.Product{Name: "Cane syrup", Names: records.NamesCane, BestByMonths: 18, Storage: "Store cool and dry."}
 	b.table = records.Product{Name: "Table syrup", Names: records.NamesTable, BestByMonths: 12, Storage: "Refrigerate after opening."}
 	limit := syrup.Fahrenheit(180).Celsius()
 	b.containers = map[int]*records.Container{}
@@ -121,6 +121,8 @@ func (b *builder) goods() error {
 		facts = append(facts, b.containers[c.ounces])
 	}
 	b.stocks = []*records.LabelStock{
+		{Name: "Letter 2x5", Paper: records.PaperLetter, Rows: 5, Columns: 2, MarginTop: 12.7, MarginLeft: 3.96875, PitchX: 106.3625, PitchY: 50.8,
+			LabelWidth: 101.6, LabelHeight: 50.8, DotsPerInch: 600},
 		{Name: "Letter 3x10", Paper: records.PaperLetter, Rows: 10, Columns: 3, MarginTop: 12.7, MarginLeft: 4.7625, PitchX: 69.85, PitchY: 25.4,
 			LabelWidth: 66.675, LabelHeight: 25.4, DotsPerInch: 600},
 		{Name: "A4 3x8", Paper: records.PaperA4, Rows: 8, Columns: 3, MarginTop: 12.9, MarginLeft: 7.2, PitchX: 66, PitchY: 33.9,

@@ -89,7 +89,7 @@ func (b *builder) addBoil(offset, kettle, late int) {
 	if kettle == 2 {
 		p.gallons = 64 + float64(b.dice.IntN(4))*2
 	}
-	if n%5 == 3 {
+	if n%5 == 3 || offset == -26 || offset == -24 {
 		p.blocks = append(p.blocks, (n+1)%3)
 	}
 	if kettle == 1 {

@@ -52,7 +52,7 @@ func TestSeason(t *testing.T) {
 		assert.Len(t, listed[records.SupplyLot](t, store, "sort = ?", records.SupplyClosures), 2)
 		assert.Len(t, listed[records.Freeze](t, store, ""), 1)
 		assert.NotEmpty(t, listed[records.Link](t, store, "heel = ?", true))
-		assert.Len(t, listed[records.LabelStock](t, store, ""), 3)
+		assert.Len(t, listed[records.LabelStock](t, store, ""), 4)
 	})
 	t.Run("every kind but a restore is there", func(t *testing.T) {
 		seen := map[records.Kind]bool{}

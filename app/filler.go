@@ -45,8 +45,8 @@ type syrupLine struct {
 	Name, Left, Solids, Since, URL, Fill string
 }
 
-// recentLots is how many finished lots the front of the filler lists.
-const recentLots = 8
+// recentlyListed is how many finished lots the front of the filler lists.
+const recentlyListed = 8
 
 func (a *App) showFiller(c *gin.Context) error {
 	ctx, v := c.Request.Context(), visitorOf(c)
@@ -170,7 +170,7 @@ func syrupLineOf(w words, s records.SyrupLeft) (syrupLine, error) {
 
 // recentlyFilled lists the lots filled last with the states of their parts.
 func (a *App) recentlyFilled(ctx context.Context, w words) ([]ledgerLine, error) {
-	lots, err := records.List[records.Lot](ctx, a.store, fmt.Sprintf("id IN (SELECT lot_id FROM fill_end_now) ORDER BY started_at DESC, id DESC LIMIT %d", recentLots))
+	lots, err := records.List[records.Lot](ctx, a.store, fmt.Sprintf("id IN (SELECT lot_id FROM fill_end_now) ORDER BY started_at DESC, id DESC LIMIT %d", recentlyListed))
 	if err != nil {
 		return nil, err
 	}

@@ -33,7 +33,6 @@ type fillingStart struct {
 	lot     records.Lot
 	bottles string
 	closure string
-	hand    string
 	sources []sourceTaken
 	from    string // the source asked for in the address
 }
@@ -116,9 +115,9 @@ func (a *App) startForm(ctx context.Context, f *form, s *fillingStart) ([]source
 			return nil, err
 		}
 		tick := f.Flag("take_"+t.left.ID, &t.taken)
-		tick.Label = line.Name
+		f.relabel(tick, line.Name)
 		volume := f.Volume("volume_"+t.left.ID, &t.volume, &t.entered, optional)
-		volume.Label = f.words.say("filling.volume")
+		f.relabel(volume, f.words.say("filling.volume", "Name", line.Name))
 		volume.Help = f.words.say("filling.volume.help")
 		sources = append(sources, sourceFields{Line: line, Tick: tick, Take: volume, NothingByBook: t.left.Finished})
 	}
@@ -136,7 +135,8 @@ func (a *App) startForm(ctx context.Context, f *form, s *fillingStart) ([]source
 	}
 	f.DayTime("started_at", &s.lot.StartedAt, required)
 	f.Text("note", &s.lot.Note, 0, longText)
-	return sources, a.handField(ctx, f, &s.hand)
+	f.DoneBy()
+	return sources, nil
 }
 
 // supplyChoices lists supply lots with how many are left.
@@ -154,21 +154,6 @@ func (a *App) supplyChoices(ctx context.Context, w words, sort string) ([]Choice
 		choices[i] = Choice{Value: l.ID, Name: name}
 	}
 	return choices, nil
-}
-
-// handField asks, where several people work here, whose hands did it: a phone is often shared.
-func (a *App) handField(ctx context.Context, f *form, hand *string) error {
-	people, err := records.List[records.Person](ctx, a.store, "role <> ? ORDER BY name", records.RoleReader)
-	if err != nil || len(people) < 2 {
-		return err
-	}
-	var choices []Choice
-	for _, p := range people {
-		choices = append(choices, Choice{Value: p.ID, Name: p.Name})
-	}
-	field := f.Pick("done_by", hand, choices, optional)
-	field.Label, field.Choices[0].Name = f.words.say("filler_page.done_by"), f.words.say("filler_page.done_by_self")
-	return nil
 }
 
 func (a *App) showStartFilling(c *gin.Context) error {
@@ -202,6 +187,9 @@ func (a *App) startFilling(c *gin.Context) error {
 		return err
 	}
 	s.lot.ProductID, s.lot.ContainerID, s.lot.StartedAt = "", "", time.Time{}
+	if err := a.addGone(ctx, f, s); err != nil {
+		return err
+	}
 	sources, err := a.startForm(ctx, f, s)
 	if err = errors.Join(err, f.Err()); err != nil {
 		return err
@@ -222,6 +210,31 @@ func (a *App) startFilling(c *gin.Context) error {
 		}
 	}
 	return a.redisplay(c, "filler/start", newStartPage(f, sources))
+}
+
+// addGone adds a source that was ticked and is no longer offered, as when a second tap comes after the first has drawn
+// all of it: the store says what is wrong with it, and nothing ticked is dropped in silence.
+func (a *App) addGone(ctx context.Context, f *form, s *fillingStart) error {
+	var gone []string
+	for name, values := range f.raw {
+		id, ok := strings.CutPrefix(name, "take_")
+		known := slices.ContainsFunc(s.sources, func(t sourceTaken) bool { return t.left.ID == id })
+		if ok && !known && len(values) > 0 && values[0] != "" {
+			gone = append(gone, id)
+		}
+	}
+	slices.Sort(gone)
+	for _, id := range gone {
+		kind, err := records.KindOf(ctx, a.store, id)
+		if errors.Is(err, records.ErrNotFound) || err == nil && kind != records.KindRun && kind != records.KindTank {
+			return records.Invalid{{Field: "sources", Key: "invalid.pick"}}
+		}
+		if err != nil {
+			return err
+		}
+		s.sources = append(s.sources, sourceTaken{left: records.SyrupLeft{ID: id, Kind: kind, Name: records.Name(ctx, a.store, id), Finished: true}})
+	}
+	return nil
 }
 
 // takeOfSources puts refusals of quantities at the first source ticked, the rest where form.take does.

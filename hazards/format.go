@@ -65,6 +65,12 @@ func (v *Value) shown(units string) (float64, string) {
 		}
 		return v.Number, "unit.kilogram"
 	}
+	if r, ok := rates[v.Unit]; ok {
+		if us {
+			return v.Number, r.us
+		}
+		return v.Number * r.factor, r.metric
+	}
 	return v.Number, unitKeys[v.Unit]
 }
 
@@ -72,6 +78,7 @@ func (v *Value) shown(units string) (float64, string) {
 var unitKeys = map[Unit]string{
 	UnitSolids: "unit.percent", UnitPercent: "unit.percent", UnitBaume: "unit.baume", UnitBrix: "unit.brix",
 	UnitHours: "unit.hour", UnitMinutes: "unit.minute", UnitSeconds: "unit.second", UnitGrams: "unit.gram",
+	UnitPPM: "unit.ppm", UnitPPB: "unit.ppb", UnitMilligramsPerLiter: "unit.milligram_per_liter", UnitMilliliters: "unit.milliliter",
 }
 
 // words is the value with so many decimals; counts of things have none.
@@ -99,6 +106,12 @@ func (v *Value) words(lang text.Language, units string, decimals int) string {
 	x, key := v.shown(units)
 	if (v.Unit == UnitMinutes || v.Unit == UnitSeconds) && x == math.Trunc(x) {
 		decimals = 0
+	}
+	if least, alone := bare[v.Unit]; alone {
+		if least == 0 {
+			return fixed(x, 0)
+		}
+		return fixed(x, max(least, decimals))
 	}
 	said := fixed(x, decimals)
 	if v.Uncertainty != nil {

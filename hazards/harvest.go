@@ -20,6 +20,7 @@ type PlantingFacts struct {
 	ID        string
 	Name      string
 	PlantedOn Day
+	Ratoon    *int // 0 is plant cane
 }
 
 // ApplicationFacts is something sprayed or spread on the block of a cut.

@@ -55,6 +55,11 @@ const (
 	LimitBalanceBottled = "balance.bottling"
 	LimitBalanceLow     = "balance.boil_low"
 	LimitBalanceHigh    = "balance.boil_high"
+	LimitWaterActivity  = "shelf.water_activity"
+	LimitUsualActivity  = "shelf.usual_activity"
+	LimitSulfite        = "sulfite.declared_from"
+	LimitSugaringSolids = "shelf.sugaring_solids"
+	LimitReducingSugar  = "shelf.reducing_sugar"
 )
 
 // Citations used by more than one limit.
@@ -103,6 +108,13 @@ func Reference() []Limit {
 		{Code: LimitBalanceBottled, Value: 3, Unit: UnitPercent, Own: true, Source: practice},
 		{Code: LimitBalanceLow, Value: 85, Unit: UnitPercent, Least: true, Own: true, Source: practice},
 		{Code: LimitBalanceHigh, Value: 102, Unit: UnitPercent, Own: true, Source: practice},
+		// At or under 0.85 a food is outside both parts; from memory, high confidence.
+		{Code: LimitWaterActivity, Value: 0.85, Unit: UnitActivity, Source: "21 CFR 113.3(n), 114.3(b)"},
+		{Code: LimitUsualActivity, Value: 0.82, Unit: UnitActivity, Own: true, Source: practice},
+		// The limit itself is declared; see SulfiteDeclared.
+		{Code: LimitSulfite, Value: 10, Unit: UnitPPM, Source: "21 CFR 130.9; 21 CFR 101.100(a)(4)"},
+		{Code: LimitSugaringSolids, Value: 75, Unit: UnitSolids, Own: true, Source: "FAO INPhO, Sugarcane Syrup (2007)"},
+		{Code: LimitReducingSugar, Value: 12, Unit: UnitPercent, Least: true, Own: true, Source: practice},
 	}
 	for i := range list {
 		list[i].CheckedOn, list[i].Version = checkedOn, LimitsVersion

@@ -19,6 +19,7 @@ type LotFacts struct {
 	ID            string
 	Name          string // the lot code
 	Person        string
+	Product       string // its name as on the label
 	Names         string // the product's naming rule; blank is cane
 	Open          bool   // still filling
 	FromTanks     bool   // drawn from a tank whose runs are not known
@@ -30,6 +31,7 @@ type LotFacts struct {
 	Additions     []AdditionFacts
 	Readings      []ReadingFacts // the lot's own
 	Supplies      []SupplyFacts
+	Labs          []LabFacts
 	Fill          FillFacts // its id, name, start, end and solids are filled in from the lot where blank
 	Draws         []DrawFacts
 	Balances      []BalanceFacts
@@ -48,7 +50,10 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 	for _, a := range l.Additions {
 		findings = append(findings, JudgeAddition(a, l.identity().names())...)
 	}
-	findings = append(findings, JudgeFill(l.fill(), rules)...)
+	findings = append(findings, JudgeProductName(l.Product, l.ID)...)
+	fill := l.fill()
+	findings = append(findings, l.laboratory(fill.Solids, rules)...)
+	findings = append(findings, JudgeFill(fill, rules)...)
 	findings = append(findings, l.order(rules)...)
 	for _, d := range l.Draws {
 		findings = append(findings, JudgeDraw(d, rules)...)

@@ -15,6 +15,11 @@ type PressingFacts struct {
 	EndedAt   *time.Time
 	Volume    *syrup.Liters
 	Brix      *syrup.Brix
+	PH        *float64
+
+	Temperature        *syrup.Celsius
+	TemperatureEntered string // as typed: tells a slip of units
+
 	Cuts      []CutFacts
 	Additions []AdditionFacts
 	Draws     []DrawFacts // what was drawn from it
@@ -37,7 +42,8 @@ type RunFacts struct {
 	FireLitAt  *time.Time
 	DrawnOffAt *time.Time
 	VolumeOut  *syrup.Liters
-	Sources    []LinkFacts // juice in, from pressings, tanks and heels, and bought syrup
+	JuiceIn    *syrup.Liters // all that went in; nil when not known, or when other than juice went in
+	Sources    []LinkFacts   // juice in, from pressings, tanks and heels, and bought syrup
 	Readings   []ReadingFacts
 	Additions  []AdditionFacts // to the run, and to tanks on the way
 	Pressings  []PressingFacts
@@ -88,6 +94,7 @@ func (r RunFacts) own(rules Rules) []Finding {
 	findings := RequiredOfRun(r)
 	findings = append(findings, judgeReadings(r.Readings, rules)...)
 	findings = append(findings, JudgeStep(r.step(), rules)...)
+	findings = append(findings, r.unusual()...)
 	for _, link := range r.Sources {
 		findings = append(findings, JudgeOrder(link.From, r.step(), link.At, rules)...)
 	}
@@ -125,7 +132,7 @@ func (r RunFacts) ingredients(rules Rules, met met) []Finding {
 
 // JudgePressing judges a pressing with its cuts, for a product of the given naming rule.
 func JudgePressing(p PressingFacts, names string, rules Rules) []Finding {
-	findings := RequiredOfPressing(p)
+	findings := append(RequiredOfPressing(p), p.unusual()...)
 	findings = append(findings, JudgeStep(StepFacts{ID: p.ID, Name: p.Name, Start: p.StartedAt, End: p.EndedAt}, rules)...)
 	for _, a := range p.Additions {
 		findings = append(findings, JudgeAddition(a, names)...)
@@ -135,6 +142,7 @@ func JudgePressing(p PressingFacts, names string, rules Rules) []Finding {
 	}
 	for _, c := range p.Cuts {
 		findings = append(findings, RequiredOfCut(c)...)
+		findings = append(findings, c.unusual()...)
 		findings = append(findings, JudgeCut(c, rules)...)
 		findings = append(findings, JudgeOrder(c.step(rules), p.step(), nil, rules)...)
 		if c.Planting != nil {

@@ -1,0 +1,78 @@
+package hazards
+
+import (
+	"time"
+
+	"canewright/hazards/syrup"
+)
+
+// unusualCases: the warnings of the batch sheet where a judgement has the facts.
+func unusualCases() []judgeCase {
+	juice := func(do func(*PressingFacts)) []Finding {
+		p := PressingFacts{ID: "p", Name: "pressing 1"}
+		do(&p)
+		return p.unusual()
+	}
+	boiled := func(do func(*RunFacts)) []Finding {
+		r := RunFacts{ID: "run", Name: "26341K2", FireLitAt: clockAt(8, 0), DrawnOffAt: clockAt(12, 0)}
+		do(&r)
+		return r.unusual()
+	}
+	hours := func(h float64) []Finding {
+		return boiled(func(r *RunFacts) { r.DrawnOffAt = ptr(r.FireLitAt.Add(time.Duration(h * float64(time.Hour)))) })
+	}
+	stood := func(end *time.Time) []Finding {
+		return boiled(func(r *RunFacts) { r.Pressings = []PressingFacts{{ID: "p", EndedAt: end}} })
+	}
+	gallonsOf := func(in, out syrup.USGallons) []Finding {
+		return boiled(func(r *RunFacts) { r.JuiceIn, r.VolumeOut = ptr(in.Liters()), ptr(out.Liters()) })
+	}
+	grown := func(ratoon, interval int) []Finding {
+		c := cane()
+		c.Planting.Ratoon = &ratoon
+		c.Applications = []ApplicationFacts{sprayed("2026-01-01", interval)}
+		return c.unusual()
+	}
+	ask, slip := levels{"bounds.unusual": Check}, levels{"bounds.unusual_slip": Check}
+	return []judgeCase{
+		{"unusual/juice not measured", juice(func(*PressingFacts) {}), levels{}},
+		{"unusual/juice at 11 Brix", juice(func(p *PressingFacts) { p.Brix = ptr(syrup.Brix(11)) }), levels{}},
+		{"unusual/juice under 11 Brix may be Baume", juice(func(p *PressingFacts) { p.Brix = ptr(syrup.Brix(10.9)) }), slip},
+		{"unusual/thin juice", juice(func(p *PressingFacts) { p.Brix = ptr(syrup.Brix(4)) }), ask},
+		{"unusual/juice at 23 Brix", juice(func(p *PressingFacts) { p.Brix = ptr(syrup.Brix(23)) }), levels{}},
+		{"unusual/juice over 23 Brix", juice(func(p *PressingFacts) { p.Brix = ptr(syrup.Brix(23.1)) }), ask},
+		{"unusual/juice at pH 4.8", juice(func(p *PressingFacts) { p.PH = ptr(4.8) }), levels{}},
+		{"unusual/sour juice", juice(func(p *PressingFacts) { p.PH = ptr(4.79) }), ask},
+		{"unusual/limed juice", juice(func(p *PressingFacts) { p.PH = ptr(5.81) }), ask},
+		{"unusual/juice at 90 F", juice(func(p *PressingFacts) { p.Temperature = degF(90) }), levels{}},
+		{"unusual/warm juice", juice(func(p *PressingFacts) { p.Temperature = degF(90.1) }), ask},
+		{"unusual/cook of 2 h", hours(2), levels{}},
+		{"unusual/cook under 2 h", hours(1.99), ask},
+		{"unusual/cook of 9 h", hours(9), levels{}},
+		{"unusual/cook over 9 h", hours(9.01), ask},
+		{"unusual/cook of 30 h", hours(30), ask},
+		{"unusual/cook over 30 h", hours(30.01), levels{"bounds.impossible": Hold}},
+		{"unusual/cook of minutes", hours(0.19), levels{"bounds.impossible": Hold}},
+		{"unusual/still on the fire", boiled(func(r *RunFacts) { r.DrawnOffAt = nil }), levels{}},
+		{"unusual/fire not written", boiled(func(r *RunFacts) { r.FireLitAt = nil }), levels{}},
+		{"unusual/drawn off before the fire is another finding", hours(-1), levels{}},
+		{"unusual/juice stood 4 h", stood(clockAt(4, 0)), levels{}},
+		{"unusual/juice stood longer", stood(clockAt(3, 59)), ask},
+		{"unusual/pressing went on while lit", stood(clockAt(9, 0)), levels{}},
+		{"unusual/pressing without times", stood(nil), levels{}},
+		{"unusual/80 gallons to 13", gallonsOf(80, 13), levels{}},
+		{"unusual/little boiled off", gallonsOf(40, 11), ask},
+		{"unusual/kettle of a thimble", gallonsOf(0.9, 0.2), levels{"bounds.impossible": Hold, "bounds.unusual": Check}},
+		{"unusual/volume out not written", boiled(func(r *RunFacts) { r.JuiceIn = ptr(syrup.Liters(300)) }), levels{}},
+		{"unusual/third ratoon", grown(3, 120), levels{}},
+		{"unusual/fourth ratoon", grown(4, 120), ask},
+		{"unusual/interval over 120 days", grown(0, 121), slip},
+		{"unusual/in a whole run", JudgeRun(func() RunFacts { r := run(); r.Pressings[0].PH = ptr(4.7); return r }(), rules),
+			levels{"bounds.unusual": Check, "identity.cane_met": Within}},
+	}
+}
+
+// boundExamples are findings with values that the words need and no judgement above makes alone.
+func boundExamples() []Finding {
+	return unusual(BoundFinishTemp, float64(*degF(106)), "106 F", "x", "26341K2")
+}

@@ -18,7 +18,7 @@ func HeadspaceOf(brim, declared Milliliters, solids Brix, t Celsius) (Headspace,
 		return Headspace{}, err
 	}
 	least := max(hot, declared)
-	if err := inRange(WhatBrim, float64(brim), float64(least), largestQuantity, "mL"); err != nil {
+	if err := inRange(WhatBrim, float64(brim), float64(least), most, "mL"); err != nil {
 		return Headspace{}, err
 	}
 	if brim == 0 {

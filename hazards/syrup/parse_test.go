@@ -203,6 +203,19 @@ func FuzzParseQuantities(f *testing.F) {
 		requireFinite(t, text, float64(pressure), err)
 		length, err := ParseLength(text)
 		requireFinite(t, text, float64(length), err)
+		difference, err := ParseDifference(text)
+		requireFinite(t, text, float64(difference), err)
+		percent, err := ParsePercent(text)
+		requireFinite(t, text, percent, err)
+		solids, err := ParseSolids(text)
+		requireFinite(t, text, float64(solids), err)
+		if err == nil {
+			require.True(t, solids >= MinSolids && solids <= MaxSolids, "%q", text)
+		}
+		_, _ = MeantTemperature(text, RangeError{What: WhatTemperature, Min: 0, Max: 110, Unit: "C"})
+		if stem, err := ParseStem(text); err == nil {
+			require.NoError(t, Hydrometer{Stem: stem}.Validate())
+		}
 	})
 }
 
@@ -221,6 +234,8 @@ func FuzzPhysicsNeverNaN(f *testing.F) {
 	f.Add(33.5, 104.4, 74.0)
 	f.Add(math.NaN(), math.Inf(1), -1.0)
 	f.Add(0.0, 0.0, 85.0)
+	f.Add(16.0, 1.7e308, 74.0)
+	f.Add(1.7e308, 85.0, 74.0)
 	f.Fuzz(func(t *testing.T, reading, temperature, solids float64) {
 		for _, stem := range Stems {
 			for _, scale := range []Scale{ScaleBaume, ScaleBrix} {
@@ -242,3 +257,108 @@ func FuzzPhysicsNeverNaN(f *testing.F) {
 		requireFinite(t, "fill", float64(hot), err)
 	})
 }
+
+// The same of the models of two or three numbers each.
+func FuzzOtherModelsNeverNaN(f *testing.F) {
+	f.Add(74.0, 70.0, 20.0)
+	f.Add(math.NaN(), math.Inf(1), -1.0)
+	f.Add(0.0, 0.0, 0.0)
+	f.Add(85.0, 85.0, 110.0)
+	f.Add(1.4419, 60.0, 1e300)
+	f.Add(74.0, 70.0, 1.7e308)
+	f.Add(1.7e308, 1e-300, 74.0)
+	f.Add(1.7e308, 20.0, 60.0)
+	f.Fuzz(func(t *testing.T, a, b, c float64) {
+		for name, model := range otherModels {
+			got, err := model(a, b, c)
+			requireFinite(t, name, got, err)
+		}
+	})
+}
+
+// otherModels take any three numbers in the order that comes nearest to their ranges.
+var otherModels = map[string]func(a, b, c float64) (float64, error){
+	"index": func(a, b, c float64) (float64, error) {
+		w, err := SolidsFromIndex(RefractiveIndex(a))
+		return float64(w), err
+	},
+	"solids to index": func(a, b, c float64) (float64, error) {
+		n, err := IndexFromSolids(Brix(a))
+		return float64(n), err
+	},
+	"refractometer": func(a, b, c float64) (float64, error) {
+		w, err := RefractometerAt20(Brix(a), Celsius(c))
+		return float64(w), err
+	},
+	"solubility": func(a, b, c float64) (float64, error) { w, err := Solubility(Celsius(c)); return float64(w), err },
+	"supersaturation": func(a, b, c float64) (float64, error) {
+		return Supersaturation(CrystalMix{Solids: Brix(a), Invert: Brix(b), Other: Brix(c)}, Celsius(b))
+	},
+	"activity": func(a, b, c float64) (float64, error) {
+		mix, err := Sugars{Solids: Brix(a), Glucose: Brix(b), Fructose: Brix(c)}.Composition()
+		if err != nil {
+			return 0, err
+		}
+		aw, err := ActivityOf(mix, Celsius(c))
+		return float64(aw), err
+	},
+	"rise": func(a, b, c float64) (float64, error) {
+		s, err := SolidsFromRise(CelsiusDelta(a), Fraction(b), Fraction(c), Kilopascals(a+b))
+		return float64(s.Percent), err
+	},
+	"density": func(a, b, c float64) (float64, error) { r, err := Density(Brix(a), Celsius(b)); return float64(r), err },
+	"solids of density": func(a, b, c float64) (float64, error) {
+		w, err := SolidsFromDensity(KilogramsPerCubicMeter(a), Celsius(b))
+		return float64(w), err
+	},
+	"weight": func(a, b, c float64) (float64, error) { w, err := WeightPerGallon(Brix(a)); return float64(w), err },
+	"baume":  func(a, b, c float64) (float64, error) { w, err := SolidsFromBaume(Baume(a), b); return float64(w), err },
+	"implied": func(a, b, c float64) (float64, error) {
+		w, err := ImpliedJuiceSolids(Liters(a), Liters(b), Brix(c))
+		return float64(w), err
+	},
+	"thicken": func(a, b, c float64) (float64, error) {
+		w, err := WaterToGo(Liters(a), Celsius(b), Brix(c), Brix(a))
+		return float64(w.AfterVolume), err
+	},
+	"thin": func(a, b, c float64) (float64, error) {
+		w, err := WaterToAdd(Liters(a), Celsius(b), Brix(a), Brix(c))
+		return float64(w.AfterVolume), err
+	},
+	"blend": func(a, b, c float64) (float64, error) {
+		m, err := BlendTo(Liters(c), Brix(a), Brix(b), Brix((a+b)/2))
+		return float64(m.FirstVolume), err
+	},
+	"blend all": func(a, b, c float64) (float64, error) {
+		m, err := BlendAll(Liters(c), Brix(a), Brix(b), Brix((a+b)/2))
+		return float64(m.SecondVolume), err
+	},
+	"kept": func(a, b, c float64) (float64, error) { k, err := VolumeKept(Brix(a), Brix(b)); return float64(k), err },
+	"loss": func(a, b, c float64) (float64, error) {
+		y, err := SyrupFromJuice(Liters(a), 16, 74)
+		if err != nil {
+			return 0, err
+		}
+		y, err = y.Less(Fraction(b))
+		return float64(y.SyrupVolume), err
+	},
+	"headspace": func(a, b, c float64) (float64, error) {
+		h, err := HeadspaceOf(Milliliters(a), Milliliters(b), 74, Celsius(c))
+		return float64(h.Hot), err
+	},
+	"vacuum": func(a, b, c float64) (float64, error) {
+		v, err := VacuumBound(Composition{Solids: Brix(a)}, Fraction(b), Celsius(c))
+		return float64(v), err
+	},
+	"lethal rate": func(a, b, c float64) (float64, error) { return LethalRate(Celsius(a), Celsius(b), CelsiusDelta(c)) },
+	"lethality": func(a, b, c float64) (float64, error) {
+		return Lethality([]Moment{{a, Celsius(b)}, {c, Celsius(b)}}, Celsius(a), CelsiusDelta(c))
+	},
+	"log kill": logKillOfThree,
+	"viscosity": func(a, b, c float64) (float64, error) {
+		v, _, err := Viscosity(Brix(a), Celsius(b), Fraction(c))
+		return float64(v), err
+	},
+}
+
+func logKillOfThree(a, b, _ float64) (float64, error) { return LogKill(a, b) }

@@ -84,9 +84,15 @@ func inRange(what string, got, min, max float64, unit string) error {
 	return RangeError{What: what, Got: got, Min: min, Max: max, Unit: unit}
 }
 
-// positive returns a RangeError unless got is finite and at least 0.
+// most bounds every quantity a model takes, so that no product of two overflows.
+const most = 1e12
+
+// positive returns a RangeError unless got is at least 0 and no more than a model can take.
 func positive(what string, got float64, unit string) error {
-	if got >= 0 && !math.IsInf(got, 1) {
+	if got > most {
+		return inRange(what, got, 0, most, unit)
+	}
+	if got >= 0 {
 		return nil
 	}
 	return RangeError{What: what, Got: got, Min: 0, Max: math.Inf(1), Unit: unit}

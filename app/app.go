@@ -33,12 +33,13 @@ type App struct {
 	kinds    *kinds
 	routed   map[string]access // who may GET each path that has a route
 	zone     atomic.Pointer[time.Location]
+	photos   chan struct{} // held while a photo is decoded
 	handler  http.Handler
 }
 
 // New makes the app of a house. It fails when a page does not parse or a route is written wrongly.
 func New(store *records.Store, opt Options) (*App, error) {
-	a := &App{store: store, opt: opt, log: opt.Log, limits: newLimits(store.Now), kinds: newKinds(), routed: map[string]access{}}
+	a := &App{store: store, opt: opt, log: opt.Log, limits: newLimits(store.Now), kinds: newKinds(), routed: map[string]access{}, photos: make(chan struct{}, 1)}
 	if a.log == nil {
 		a.log = slog.New(slog.DiscardHandler)
 	}

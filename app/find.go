@@ -41,9 +41,14 @@ func (a *App) find(c *gin.Context) error {
 		c.Redirect(http.StatusSeeOther, recordURL(id))
 		return nil
 	}
-	if page.Rows, err = a.byName(c.Request.Context(), visitorOf(c), query); err != nil {
+	if page.Rows, err = a.byBeginning(c.Request.Context(), w, query); err != nil {
 		return err
 	}
+	named, err := a.byName(c.Request.Context(), visitorOf(c), query)
+	if err != nil {
+		return err
+	}
+	page.Rows = append(page.Rows, named...)
 	if len(page.Rows) == 0 {
 		if page.Note, page.Rows, err = a.nearest(c.Request.Context(), w, query); err != nil {
 			return err
@@ -61,11 +66,55 @@ func (a *App) byCode(ctx context.Context, query string) (string, error) {
 	if !errors.As(err, new(labels.MalformedCode)) && !errors.As(err, new(labels.WrongCheck)) && !errors.Is(err, records.ErrNotFound) {
 		return "", err
 	}
-	runs, err := records.List[records.Run](ctx, a.store, "code = ?", strings.ToUpper(query))
+	runs, err := records.List[records.Run](ctx, a.store, "code = ?", runCode(query))
 	if err != nil || len(runs) != 1 {
 		return "", err
 	}
 	return runs[0].ID, nil
+}
+
+// runCode writes a run code as it is stored: capitals, no spaces, 1 for I and L, 0 for O. Its hyphen counts.
+func runCode(typed string) string {
+	parts := strings.Split(typed, "-")
+	for i, part := range parts {
+		parts[i] = labels.FoldCode(part)
+	}
+	return strings.Join(parts, "-")
+}
+
+// leastBeginning is how many characters of a code are typed before codes that begin so are listed.
+const leastBeginning = 3
+
+// byBeginning lists the lots and runs whose codes begin with what was typed, newest first.
+func (a *App) byBeginning(ctx context.Context, w words, query string) ([]ledgerLine, error) {
+	folded := labels.FoldCode(query)
+	if len(folded) < leastBeginning || strings.IndexFunc(folded, func(r rune) bool { return (r < '0' || r > '9') && (r < 'A' || r > 'Z') }) >= 0 {
+		return nil, nil
+	}
+	lots, err := records.List[records.Lot](ctx, a.store, "code LIKE ? ORDER BY started_at DESC, id DESC LIMIT ?", folded+"%", mostFound)
+	if err != nil {
+		return nil, err
+	}
+	var rows []ledgerLine
+	for _, l := range lots {
+		rows = append(rows, ledgerLine{Name: records.PrintedCode(l.Code), Word: w.say("kind.lot"), URL: recordURL(l.ID)})
+	}
+	runs, err := records.List[records.Run](ctx, a.store, "code LIKE ? ORDER BY fire_lit_at DESC, id DESC LIMIT ?", folded+"%", mostFound)
+	for _, r := range runs {
+		rows = append(rows, ledgerLine{Name: r.Code, Word: w.say("kind.run"), URL: recordURL(r.ID)})
+	}
+	return rows, err
+}
+
+// customersNamed lists the customers whose name holds what was typed. Names are kept apart from the records, so the store
+// looks for them.
+func (a *App) customersNamed(ctx context.Context, w words, query string) ([]ledgerLine, error) {
+	customers, err := records.CustomersNamed(ctx, a.store, query, mostFound)
+	var rows []ledgerLine
+	for _, k := range customers {
+		rows = append(rows, ledgerLine{Name: customerWords(w, k), Word: w.say("kind.customer"), URL: customerURL(k.ID)})
+	}
+	return rows, err
 }
 
 // nearest says why nothing was found, and offers the lot codes most like what was typed.
@@ -99,7 +148,10 @@ var searched = map[records.Kind]string{
 // byName looks for a part of a name among the simple kinds, in any case.
 func (a *App) byName(ctx context.Context, v *visitor, query string) ([]ledgerLine, error) {
 	like := "%" + strings.NewReplacer(`\`, `\\`, "%", `\%`, "_", `\_`).Replace(strings.ToLower(query)) + "%"
-	var rows []ledgerLine
+	rows, err := a.customersNamed(ctx, v.words(), query)
+	if err != nil {
+		return nil, err
+	}
 	for _, k := range a.kinds.inOrder {
 		column, ok := searched[k.Kind]
 		if !ok || !v.may(k.See) {

@@ -100,6 +100,7 @@ func newKinds() *kinds {
 		simple(house(crew, "firm", "firm", "telephone", "address"), carrierForm, nil, func(c *records.Carrier) string { return c.Firm }),
 		simple(house(crew, "sort, id", "contact_name", "sort", "contact_telephone"), customerForm, nil, func(c *records.Customer) string { return c.Contact.Name }),
 	}
+	k.inOrder = append(k.inOrder, shelfKinds()...)
 	for _, page := range k.inOrder {
 		k.of[page.Kind] = page
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"bytes"
+	"maps"
 	"net/http"
 	"regexp"
 	"strings"
@@ -40,7 +41,7 @@ func fullForm() *form {
 // fixtures holds an empty and a full view of every page. A page without a line here fails TestPages.
 func fixtures() map[string][2]view {
 	lines := []ledgerLine{{Name: evil, Word: evil, URL: "/record/1"}}
-	return map[string][2]view{
+	all := map[string][2]view{
 		"sign/in":      {&signInPage{Form: &form{}}, &signInPage{Page: fullPage(), Form: fullForm()}},
 		"error/error":  {&errorPage{}, &errorPage{Page: fullPage(), Heading: evil, Message: evil, Details: []string{evil}, Reference: evil, Link: "/record/1"}},
 		"today/today":  {&todayPage{}, &todayPage{Page: fullPage(), Day: evil, Groups: []todayGroup{{Title: evil, Rows: lines}, {Title: evil, Empty: evil}}}},
@@ -54,6 +55,8 @@ func fixtures() map[string][2]view {
 			Actions: []Step{{Name: evil, URL: "/x"}}, Lines: []line{{Label: evil, Text: evil, Entered: evil, URL: "/record/1"}, {Label: evil, Missing: true}},
 			Revisions: []revision{{Number: 2, Struck: true, Who: evil, When: evil, Why: evil, Changes: []change{{evil, evil, evil}}}, {Number: 1}}}},
 	}
+	maps.Copy(all, shelfFixtures())
+	return all
 }
 
 // TestPages renders every page of the embedded folder, empty and full, in every setting: nothing typed becomes markup,

@@ -44,6 +44,10 @@ func (a *App) routes() []route {
 		{"GET", "/person/:id/secret", reader, a.showSecret},
 		{"POST", "/person/:id/secret", reader, a.changeSecret},
 	}
+	table = append(table, a.shelfRoutes()...)
+	table = append(table, a.traceRoutes()...)
+	table = append(table, a.complaintRoutes()...)
+	table = append(table, a.todayRoutes()...)
 	for _, k := range a.kinds.inOrder {
 		if k.Area == "" {
 			continue

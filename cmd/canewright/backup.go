@@ -2,7 +2,6 @@ package main
 
 import (
 	"errors"
-	"os"
 
 	"canewright/records"
 )
@@ -17,9 +16,6 @@ func backup(c *call) error {
 	}
 	if err := needOut(*out, "season.db"); err != nil {
 		return err
-	}
-	if _, err := os.Stat(*out); err == nil {
-		return usage(say("cmd.exists", "Path", *out))
 	}
 	store, _, err := c.house()
 	if err != nil {

@@ -7,12 +7,8 @@ import (
 	"path/filepath"
 )
 
-// writeFile writes a whole new file: beside its place first, then under its name, so that no half of one is ever seen. An
-// existing file is not written over.
+// writeFile writes a whole new file: beside its place first, then under its name, so that no half of one is ever seen.
 func writeFile(name string, write func(io.Writer) error) (err error) {
-	if _, err := os.Stat(name); err == nil {
-		return usage(say("cmd.exists", "Path", name))
-	}
 	f, err := os.CreateTemp(filepath.Dir(name), ".canewright-*")
 	if err != nil {
 		return err
@@ -39,12 +35,20 @@ func writeBytes(name string, b []byte) error {
 	})
 }
 
-// outFlag is the flag that every printing command needs.
+// outFlag is the flag that every command needs that writes a file.
 func (c *call) outFlag() *string { return c.set.String("out", "", "") }
 
+// needOut refuses, before any work, a file that is not named, is there already, or would lie in no folder.
 func needOut(out, example string) error {
 	if out == "" {
 		return usage(say("cmd.need_flag", "Flag", "--out", "Example", "--out "+example))
+	}
+	if _, err := os.Stat(out); err == nil {
+		return usage(say("cmd.exists", "Path", out))
+	}
+	folder := filepath.Dir(out)
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return usage(say("cmd.no_folder", "Path", folder))
 	}
 	return nil
 }

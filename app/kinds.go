@@ -101,6 +101,8 @@ func newKinds() *kinds {
 		simple(house(crew, "sort, id", "contact_name", "sort", "contact_telephone"), customerForm, nil, func(c *records.Customer) string { return c.Contact.Name }),
 	}
 	k.inOrder = append(k.inOrder, shelfKinds()...)
+	k.inOrder = append(k.inOrder, fillerKinds()...)
+	k.inOrder = append(k.inOrder, kettleKinds()...)
 	for _, page := range k.inOrder {
 		k.of[page.Kind] = page
 	}
@@ -132,6 +134,14 @@ func (a *App) lists(ctx context.Context, v *visitor) func(records.Kind) ([]Choic
 	return func(kind records.Kind) ([]Choice, error) {
 		if choices, ok := known[kind]; ok {
 			return choices, nil
+		}
+		if choices, ok, err := a.suppliesOf(ctx, kind); ok {
+			known[kind] = choices
+			return choices, err
+		}
+		if choices, ok, err := a.instrumentChoices(ctx, kind); ok {
+			known[kind] = choices
+			return choices, err
 		}
 		k, ok := a.kinds.of[kind]
 		if !ok {

@@ -27,6 +27,12 @@ type recordPage struct {
 // ownPage is where a kind that has a screen of its own is shown; empty for the others. Engineers of such a screen add
 // their kind here.
 func ownPage(fact records.Fact) string {
+	if url := kettlePageOf(fact); url != "" {
+		return url
+	}
+	if url := lotPageOf(fact); url != "" {
+		return url
+	}
 	if url := shelfPageOf(fact); url != "" {
 		return url
 	}

@@ -48,6 +48,12 @@ func (a *App) routes() []route {
 	table = append(table, a.traceRoutes()...)
 	table = append(table, a.complaintRoutes()...)
 	table = append(table, a.todayRoutes()...)
+	table = append(table, a.millRoutes()...)
+	table = append(table, a.kettleRoutes()...)
+	table = append(table, a.fillerRoutes()...)
+	table = append(table, a.lotRoutes()...)
+	table = append(table, a.inspectorRoutes()...)
+	table = append(table, a.journalRoutes()...)
 	for _, k := range a.kinds.inOrder {
 		if k.Area == "" {
 			continue

@@ -130,23 +130,22 @@ func PastBoils(ctx context.Context, src Source, kettleID, without string, most i
 	return logs, nil
 }
 
-// LastInstrument is the instrument last used for what it measures, among those not struck; nil when none was.
-func LastInstrument(ctx context.Context, src Source, measures ...string) (*Instrument, error) {
-	found, err := List[Instrument](ctx, src, `measures IN ? AND id IN (
-		SELECT instrument_id FROM density_reading_now UNION SELECT instrument_id FROM boil_entry_now
-		UNION SELECT instrument_id FROM pressing_now UNION SELECT instrument_id FROM fill_check_now)
-		ORDER BY (SELECT MAX(at) FROM (
-			SELECT at, instrument_id FROM density_reading_now UNION ALL SELECT at, instrument_id FROM boil_entry_now
-			UNION ALL SELECT started_at, instrument_id FROM pressing_now UNION ALL SELECT at, instrument_id FROM fill_check_now) used
-			WHERE used.instrument_id = instrument_now.id) DESC LIMIT 1`, measures)
+// LastInstrument is the instrument last used in records of a kind (density readings, boil entries or pressings) for what it
+// measures; where none was used yet, the only one there is. nil when that is not known.
+func LastInstrument(ctx context.Context, src Source, used Kind, measures ...string) (*Instrument, error) {
+	at := map[Kind]string{KindDensityReading: "at", KindBoilEntry: "at", KindPressing: "started_at"}[used]
+	if at == "" {
+		return nil, fmt.Errorf("last instrument: records of kind %q name none", used)
+	}
+	found, err := List[Instrument](ctx, src, `measures IN ? AND id IN (SELECT instrument_id FROM `+string(used)+`_now)
+		ORDER BY (SELECT MAX(`+at+`) FROM `+string(used)+`_now used WHERE used.instrument_id = instrument_now.id) DESC LIMIT 1`, measures)
 	if err != nil || len(found) > 0 {
 		return first(found), err
 	}
-	found, err = List[Instrument](ctx, src, "measures IN ? LIMIT 2", measures)
-	if len(found) == 1 {
-		return &found[0], err
+	if found, err = List[Instrument](ctx, src, "measures IN ? LIMIT 2", measures); len(found) != 1 {
+		return nil, err
 	}
-	return nil, err
+	return &found[0], err
 }
 
 func first[T any](rows []T) *T {

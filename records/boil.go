@@ -3,6 +3,7 @@ package records
 import (
 	"time"
 
+	"canewright/hazards"
 	"canewright/hazards/syrup"
 )
 
@@ -151,11 +152,11 @@ func (d *DensityReading) Validate() error {
 	c.moment("at", d.At)
 	c.oneOf("stage", d.Stage, StageBoil, StageFinish, StageLot)
 	c.oneOf("scale", string(d.Scale), string(syrup.ScaleBaume), string(syrup.ScaleBrix))
-	hi := 95.0
+	bound := hazards.BoundRefractometer
 	if d.Scale == syrup.ScaleBaume {
-		hi = 70
+		bound = hazards.BoundBaume
 	}
-	within(&c, "reading", &d.Reading, 0, hi, string(d.Scale))
+	plausible(&c, "reading", bound, &d.Reading, string(d.Scale))
 	within(&c, "temperature", d.Temperature, 0, 127, "°C")
 	c.text("note", d.Note)
 	return c.err()

@@ -3,6 +3,7 @@ package records
 import (
 	"time"
 
+	"canewright/hazards"
 	"canewright/hazards/syrup"
 )
 
@@ -146,7 +147,7 @@ func (k *FillCheck) Validate() error {
 	within(&c, "tank_reading", k.TankReading, 4, 116, "°C")
 	within(&c, "net_weight", k.NetWeight, 1, 40000, "g")
 	if k.InvertedSeconds != nil {
-		c.whole("inverted_seconds", *k.InvertedSeconds, 0, 3600)
+		c.plausibleWhole("inverted_seconds", hazards.BoundInverted, *k.InvertedSeconds)
 	}
 	c.text("note", k.Note)
 	if k.Bottle == nil && k.NetWeight == nil && k.TankReading == nil && k.ClosureOK == nil {

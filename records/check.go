@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"canewright/hazards"
 )
 
 // checks gathers every wrong field of a fact, so that a person sees them all at once.
@@ -74,6 +76,18 @@ func (c *checks) whole(field string, n, lo, hi int) {
 	if n < lo || n > hi {
 		c.add(field, "invalid.range", "Min", lo, "Max", hi, "Unit", "")
 	}
+}
+
+// plausible refuses what lies outside the hard bound of a number of the batch sheet (package hazards).
+func plausible[F ~float64](c *checks, field, code string, v *F, unit string) {
+	low, high := hazards.HardRange(code)
+	within(c, field, v, F(low), F(high), unit)
+}
+
+// plausibleWhole is plausible for a count.
+func (c *checks) plausibleWhole(field, code string, n int) {
+	low, high := hazards.HardRange(code)
+	c.whole(field, n, int(low), int(high))
 }
 
 // within refuses what is not finite or lies outside the hard bounds of the trade (trade.md section 2).

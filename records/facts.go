@@ -67,7 +67,8 @@ func (g *gathered) upstreamOf(node string) upstream {
 func (g *gathered) pressing(id string) hazards.PressingFacts {
 	p := g.names.facts[id].(*Pressing)
 	f := hazards.PressingFacts{ID: id, Name: g.names.name(id), Person: p.DoneBy, StartedAt: &p.StartedAt, EndedAt: p.EndedAt,
-		Volume: p.Volume, Brix: p.Brix, Additions: g.additionsOf(id), Draws: g.draws(id, KindPressing)}
+		Volume: p.Volume, Brix: p.Brix, PH: p.PH, Temperature: p.Temperature, TemperatureEntered: p.TemperatureEntered,
+		Additions: g.additionsOf(id), Draws: g.draws(id, KindPressing)}
 	for _, e := range g.graph.In(id) {
 		if cut, ok := g.names.facts[e.From].(*Cut); ok {
 			f.Cuts = append(f.Cuts, g.cut(cut))
@@ -83,7 +84,8 @@ func (g *gathered) cut(k *Cut) hazards.CutFacts {
 	if !ok {
 		return f
 	}
-	f.Planting = &hazards.PlantingFacts{ID: planting.ID, Name: g.names.name(planting.ID), PlantedOn: hazards.Day(planting.PlantedOn)}
+	f.Planting = &hazards.PlantingFacts{ID: planting.ID, Name: g.names.name(planting.ID), PlantedOn: hazards.Day(planting.PlantedOn),
+		Ratoon: &planting.Ratoon}
 	for _, a := range g.applications[planting.BlockID] {
 		f.Applications = append(f.Applications, hazards.ApplicationFacts{ID: a.ID, Name: a.Product, AppliedOn: hazards.Day(a.AppliedOn),
 			PreHarvestDays: a.PreHarvestDays, ForSugarcane: a.ForSugarcane})
@@ -114,6 +116,7 @@ func (g *gathered) makeRun(id string) hazards.RunFacts {
 	if drawn, ok := g.drawnOff[id]; ok {
 		f.Open, f.DrawnOffAt, f.VolumeOut = false, &drawn.At, drawn.Volume
 	}
+	f.JuiceIn = g.juiceInto(id)
 	up := g.upstreamOf(id)
 	for _, tank := range up.tanks {
 		f.Additions = append(f.Additions, g.additionsOf(tank)...)
@@ -128,6 +131,23 @@ func (g *gathered) makeRun(id string) hazards.RunFacts {
 		f.Balances = append(f.Balances, b)
 	}
 	return f
+}
+
+// juiceInto is the volume of juice that went into a run; nil when a part of it is not known, or is not juice.
+func (g *gathered) juiceInto(id string) *syrup.Liters {
+	var juice syrup.Liters
+	for _, l := range g.linksInto[id] {
+		tank, _ := g.names.facts[l.FromID].(*Tank)
+		_, pressed := g.names.facts[l.FromID].(*Pressing)
+		if l.Volume == nil || !pressed && (tank == nil || tank.Holds != HoldsJuice) {
+			return nil
+		}
+		juice += *l.Volume
+	}
+	if juice == 0 {
+		return nil
+	}
+	return &juice
 }
 
 // sources are the links into a record, each with the step it came from.
@@ -221,7 +241,7 @@ func (g *gathered) lot(id string) (hazards.LotFacts, error) {
 	if err != nil {
 		return hazards.LotFacts{}, err
 	}
-	f := hazards.LotFacts{ID: id, Name: PrintedCode(l.Code), Person: l.DoneBy, Names: product.Names, BottlesLotID: l.BottlesLotID,
+	f := hazards.LotFacts{ID: id, Name: PrintedCode(l.Code), Person: l.DoneBy, Product: product.Name, Names: product.Names, BottlesLotID: l.BottlesLotID,
 		ClosuresLotID: l.ClosuresLotID, Sources: g.sources(id), Readings: g.readingsOf(id)}
 	if f.Fill, err = g.filling(l); err != nil {
 		return f, err

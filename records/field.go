@@ -3,6 +3,7 @@ package records
 import (
 	"time"
 
+	"canewright/hazards"
 	"canewright/hazards/syrup"
 )
 
@@ -91,7 +92,7 @@ type Pressing struct {
 func (b *Block) Validate() error {
 	var c checks
 	c.need("name", b.Name)
-	within(&c, "acres", b.Acres, 0.001, 2000, "acre")
+	plausible(&c, "acres", hazards.BoundArea, b.Acres, "acre")
 	c.text("note", b.Note)
 	return c.err()
 }
@@ -103,7 +104,7 @@ func (p *Planting) Validate() error {
 	var c checks
 	c.need("variety", p.Variety)
 	c.day("planted_on", p.PlantedOn)
-	c.whole("ratoon", p.Ratoon, 0, 20)
+	c.plausibleWhole("ratoon", hazards.BoundRatoon, p.Ratoon)
 	return c.err()
 }
 
@@ -119,7 +120,7 @@ func (a *Application) Validate() error {
 	c.text("area_treated", a.AreaTreated)
 	c.need("applicator", a.Applicator)
 	c.text("certification_no", a.CertificationNo)
-	c.whole("pre_harvest_days", a.PreHarvestDays, 0, 400)
+	c.plausibleWhole("pre_harvest_days", hazards.BoundInterval, a.PreHarvestDays)
 	return c.err()
 }
 
@@ -198,8 +199,8 @@ func (p *Pressing) Validate() error {
 		c.add("ended_at", "invalid.before_start")
 	}
 	within(&c, "volume", p.Volume, 0.1, 19000, "L")
-	within(&c, "brix", p.Brix, 2, 30, "%")
-	within(&c, "ph", p.PH, 3, 9, "")
+	plausible(&c, "brix", hazards.BoundJuiceBrix, p.Brix, "%")
+	plausible(&c, "ph", hazards.BoundJuicePH, p.PH, "")
 	within(&c, "temperature", p.Temperature, -2, 60, "°C")
 	c.text("note", p.Note)
 	return c.err()

@@ -55,6 +55,8 @@ func fixtures() map[string][2]view {
 			Actions: []Step{{Name: evil, URL: "/x"}}, Lines: []line{{Label: evil, Text: evil, Entered: evil, URL: "/record/1"}, {Label: evil, Missing: true}},
 			Revisions: []revision{{Number: 2, Struck: true, Who: evil, When: evil, Why: evil, Changes: []change{{evil, evil, evil}}}, {Number: 1}}}},
 	}
+	maps.Copy(all, kettleFixtures())
+	maps.Copy(all, fillerFixtures())
 	maps.Copy(all, shelfFixtures())
 	return all
 }

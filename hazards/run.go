@@ -50,6 +50,7 @@ type RunFacts struct {
 	Heels      []RunFacts
 	Draws      []DrawFacts
 	Balances   []BalanceFacts
+	Finish     *CompareFacts // finish density beside boiling point; nil where one of them was not read
 }
 
 // step of a run: fire lit to drawn off.
@@ -103,6 +104,9 @@ func (r RunFacts) own(rules Rules) []Finding {
 	}
 	for _, b := range r.Balances {
 		findings = append(findings, JudgeBalance(b, rules)...)
+	}
+	if r.Finish != nil {
+		findings = append(findings, JudgeComparison(*r.Finish, rules)...)
 	}
 	return findings
 }

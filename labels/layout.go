@@ -106,8 +106,9 @@ func (s *setter) side(free frame) (frame, error) {
 		return frame{}, err
 	}
 	side := symbol.side()
-	// The column is as wide as the symbol, or as the code in its least letters.
-	width := max(side, s.d.Width(MonoBold, leastCode, s.label.LotCode)+free.left+labelGutter+0.1)
+	// The column is as wide as the symbol, or as the code and the best-by line in their least letters.
+	least := max(s.d.Width(MonoBold, leastCode, s.label.LotCode), s.d.Width(Regular, leastOther, s.label.bestBy()))
+	width := max(side, least+free.left+labelGutter+0.1)
 	left := s.stock.LabelWidth - width
 	symbol.x = left + (width-side)/2
 	s.qr = &symbol

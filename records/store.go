@@ -26,6 +26,9 @@ type Options struct {
 	Entropy io.Reader        // for ids and salts; crypto/rand when nil
 	// NotBefore is when this program was built: no lot is given a code while the clock stands before it.
 	NotBefore time.Time
+	// ToVerify opens records whose ground is not as it should be, as when a table has lost its guard, so that Verify can
+	// say what was changed. Nothing else may be done with them.
+	ToVerify bool
 }
 
 // Store holds one house. One connection writes; pages read from a pool that cannot write.
@@ -70,15 +73,15 @@ func Open(ctx context.Context, opt Options) (*Store, error) {
 	if err := s.migrate(ctx); err != nil {
 		return nil, errors.Join(fmt.Errorf("bring the tables of %s up to date: %w", opt.Data, err), s.Close())
 	}
-	if err := s.assertGround(ctx); err != nil {
+	if err := s.assertGround(ctx); err != nil && !opt.ToVerify {
 		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil
 }
 
 // sqliteDSN: measured in the engineering notes. FULL keeps what was acknowledged through a power cut; immediate avoids
-// the upgrade of a read lock, which busy_timeout does not wait for.
-const sqliteDSN = "file:%s?_journal_mode=WAL&_synchronous=FULL&_foreign_keys=1&_txlock=immediate&_busy_timeout=5000&_rt=1"
+// the upgrade of a read lock, which busy_timeout does not wait for; kept statements save a fifth of a season's writing.
+const sqliteDSN = "file:%s?_journal_mode=WAL&_synchronous=FULL&_foreign_keys=1&_txlock=immediate&_busy_timeout=5000&_rt=1&_stmt_cache_size=200"
 
 func (s *Store) connect(data string) (err error) {
 	if isPostgres(data) {

@@ -22,6 +22,7 @@ type call struct {
 	now            func() time.Time
 	data           string
 	json           bool
+	toVerify       bool // records are opened though their ground may be damaged
 }
 
 func newCall(ctx context.Context, name string, args []string, stdin io.Reader, stdout, stderr io.Writer) *call {

@@ -56,7 +56,7 @@ func (c *call) house() (*records.Store, records.House, error) {
 
 // open opens the records at a place; those of a demo with its own clock, which stands on the demo's day.
 func (c *call) open(place string) (*records.Store, error) {
-	opt := records.Options{Data: place, Now: c.now, NotBefore: builtAt()}
+	opt := records.Options{Data: place, Now: c.now, NotBefore: builtAt(), ToVerify: c.toVerify}
 	if remote(place) || !isDemo(place) {
 		return records.Open(c.ctx, opt)
 	}

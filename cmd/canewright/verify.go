@@ -23,6 +23,7 @@ func verify(c *call) error {
 	if len(c.args) == 1 {
 		return c.verifyPacket(c.args[0], *head)
 	}
+	c.toVerify = true
 	store, _, err := c.house()
 	if err != nil {
 		return err

@@ -94,6 +94,16 @@ func TestVerify(t *testing.T) {
 		assert.Contains(t, first, "entry 700")
 		assert.Contains(t, first, id)
 	})
+	t.Run("a table without its guard is read all the same", func(t *testing.T) {
+		folder := ownDemo(t)
+		id := one(t, folder, "SELECT id FROM cut ORDER BY id LIMIT 1")
+		execute(t, folder, "DROP TRIGGER cut_no_update", "UPDATE cut SET harvester = 'somebody else' WHERE id = '"+id+"'")
+		assert.Equal(t, exitWrong, runs("trace", demoCode(t), "--data", folder).code)
+		r := runs("verify", "--data", folder)
+		assert.Equal(t, exitWrong, r.code)
+		assert.Contains(t, r.out, "table cut has lost the trigger")
+		assert.Contains(t, r.out, "record "+id+": field harvester")
+	})
 	t.Run("a changed trace is made anew", func(t *testing.T) {
 		folder := ownDemo(t)
 		db, err := sql.Open("sqlite3", filepath.Join(folder, records.DatabaseFile))

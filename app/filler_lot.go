@@ -218,8 +218,11 @@ func (a *App) checksOf(ctx context.Context, v *visitor, lotID string, findings [
 func (a *App) checkLines(ctx context.Context, w words, k *records.FillCheck) []line {
 	var lines []line
 	for _, l := range a.named(ctx, linesOf(w, k)) {
-		if l.column == "lot_id" || l.column == "at" || l.Missing && l.column != "bottle" {
+		if l.column == "lot_id" || l.column == "at" || l.column == "tank_entered" || l.Missing && l.column != "bottle" {
 			continue
+		}
+		if l.column == "inverted_seconds" {
+			l.Text += " " + w.say("unit.second")
 		}
 		lines = append(lines, l)
 	}
@@ -234,6 +237,9 @@ func (a *App) fillingForms(c *gin.Context, page *fillingPage, lot records.Lot, p
 		if page.Check, err = a.newCheckForm(c, lot); err != nil {
 			return err
 		}
+	}
+	if len(page.Targets) > 0 {
+		page.Check.named("net_weight").Help = page.Check.words.say("filler_page.weigh_help", "Weight", page.Targets[0].Figure)
 	}
 	if page.Reading == nil {
 		if page.Reading, err = a.newReadingForm(c, lot); err != nil {

@@ -76,6 +76,20 @@ func (a *App) newStart(ctx context.Context, from string) (*fillingStart, error) 
 	if len(last) > 0 {
 		s.lot.ProductID, s.lot.ContainerID = last[0].ProductID, last[0].ContainerID
 	}
+	return s, a.likelySupplies(ctx, s)
+}
+
+// likelySupplies chooses the bottles and closures that went with the container before. A wrong guess would be worse than
+// none: another size is never offered beforehand.
+func (a *App) likelySupplies(ctx context.Context, s *fillingStart) error {
+	before, err := records.List[records.Lot](ctx, a.store, "container_id = ? ORDER BY started_at DESC, id DESC", s.lot.ContainerID)
+	if err != nil {
+		return err
+	}
+	others, err := records.List[records.Lot](ctx, a.store, "container_id <> ?", s.lot.ContainerID)
+	if err != nil {
+		return err
+	}
 	for _, supply := range []struct {
 		sort string
 		to   *string
@@ -84,23 +98,38 @@ func (a *App) newStart(ctx context.Context, from string) (*fillingStart, error) 
 		{records.SupplyClosures, &s.closure, func(l records.Lot) *string { return l.ClosuresLotID }}} {
 		lots, err := records.SuppliesLeft(ctx, a.store, supply.sort)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		*supply.to = likelySupply(lots, last, supply.used)
+		*supply.to = likelySupply(lots, before, others, supply.used)
 	}
-	return s, nil
+	return nil
 }
 
-// likelySupply is the supply lot used last while some of it is left, else the newest received that has any.
-func likelySupply(lots []records.SupplyLeft, last []records.Lot, used func(records.Lot) *string) string {
-	some := slices.DeleteFunc(slices.Clone(lots), func(l records.SupplyLeft) bool { return l.Left != nil && *l.Left <= 0 })
-	if len(last) > 0 {
-		if id := used(last[0]); id != nil && slices.ContainsFunc(some, func(l records.SupplyLeft) bool { return l.ID == *id }) {
+// likelySupply is the supply lot used last with this container while some of it is left, else another used with it that
+// has some, else the only one with some that no other container used, else none.
+func likelySupply(lots []records.SupplyLeft, before, others []records.Lot, used func(records.Lot) *string) string {
+	some := map[string]bool{}
+	for _, l := range lots {
+		some[l.ID] = l.Left == nil || *l.Left > 0
+	}
+	for _, lot := range before {
+		if id := used(lot); id != nil && some[*id] {
 			return *id
 		}
 	}
-	if len(some) > 0 {
-		return some[0].ID
+	for _, lot := range others {
+		if id := used(lot); id != nil {
+			some[*id] = false
+		}
+	}
+	var fresh []string
+	for _, l := range lots {
+		if some[l.ID] {
+			fresh = append(fresh, l.ID)
+		}
+	}
+	if len(fresh) == 1 {
+		return fresh[0]
 	}
 	return ""
 }

@@ -128,7 +128,7 @@ func (a *App) journalRow(ctx context.Context, w words, e records.Entry, people m
 	row := journalRow{Seq: e.Seq, What: w.say("journal.did", "Type", w.say("journal.type."+e.Type), "Kind", kindWord(w, kind)),
 		Record: records.Name(ctx, a.store, e.RecordID), URL: recordURL(e.RecordID) + "/history", Who: people[e.Author], When: when, Hash: e.Hash[:16]}
 	if row.Record == e.RecordID { // a kind without a name of its own
-		row.Record = w.say("journal.look")
+		row.Record, row.What = kindWord(w, kind), w.say("journal.type."+e.Type)
 	}
 	return row, nil
 }

@@ -108,7 +108,7 @@ func (a *App) shownPart(c *gin.Context, j records.Judged) (shownPart, error) {
 	if s.Counted != nil {
 		p.Units = append(p.Units, line{Label: w.say("lot_page.counted"), Text: w.say("lot_page.counted_figure", "Counted", *s.Counted, "Off", s.CountOff)})
 	}
-	if openState(s.State) {
+	if s.State == records.StateHeld || s.State == records.StateFilling {
 		for _, m := range j.Missing(true, "") {
 			p.Missing = append(p.Missing, m.Words(w.lang, w.units))
 		}

@@ -63,11 +63,11 @@ func (a *App) newLabelPrint(ctx context.Context, f *form, lot records.Lot) (*lab
 }
 
 // stockNote says on a print which stock was used and from which cell; cellOfNote reads it back.
-func stockNote(stock string, start int) string { return fmt.Sprintf("%s, cell %d", stock, start) }
+func stockNote(stock string, start int) string { return fmt.Sprintf("%s, from cell %d", stock, start) }
 
 func cellOfNote(note, stock string) (int, bool) {
 	var start int
-	rest, ok := strings.CutPrefix(note, stock+", cell ")
+	rest, ok := strings.CutPrefix(note, stock+", from cell ")
 	_, err := fmt.Sscanf(rest, "%d", &start)
 	return start, ok && err == nil && start > 0
 }

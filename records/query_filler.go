@@ -25,8 +25,12 @@ type SyrupLeft struct {
 // leftRecently is how long a run or tank whose contents are not known, or are used up, is still offered to a filler.
 const leftRecently = 3 * 24 * time.Hour
 
-// leaving is the part of a run below which nothing worth a bottle is left.
-const leaving = 0.005
+// What is left of a run counts as nothing below the first share, and below the second once it is no longer recent: the rest
+// stuck to kettle and hoses, and stands in the run's balance (our choice, no source).
+const (
+	leftNothing = 0.005
+	leftLittle  = 0.10
+)
 
 // SyrupsLeft lists the runs and holding tanks with syrup left, newest first; behind them those used up of late.
 func SyrupsLeft(ctx context.Context, src Source, now time.Time) ([]SyrupLeft, error) {
@@ -118,7 +122,7 @@ func runLeft(ctx context.Context, src Source, r Run, end BoilEntry, ended bool, 
 	if !known {
 		return left, recent, nil
 	}
-	if share <= leaving {
+	if share <= leftNothing || !recent && share < leftLittle {
 		left.Finished = true
 		return left, recent, nil
 	}
@@ -187,7 +191,7 @@ func tankLeft(ctx context.Context, src Source, t Tank, now time.Time) (SyrupLeft
 	switch {
 	case mass == nil:
 		return left, recent, nil
-	case *mass <= 0.5: // kilograms: less than a bottle
+	case *mass <= 0.5 || !recent && *mass < 2: // kilograms: less than a bottle, or what stuck to the walls
 		left.Finished = true
 		return left, recent, nil
 	}

@@ -351,6 +351,9 @@ func (w words) pastBand(s scale, past []records.BoilLog) (string, int) {
 			continue
 		}
 		slices.Sort(at)
+		if quantile(at, rest) <= s.low {
+			continue // below the axis: nothing to see
+		}
 		x := strconv.Itoa(s.x(minute))
 		upper = append(upper, x+","+strconv.Itoa(s.y(quantile(at, rest))))
 		lower = append(lower, x+","+strconv.Itoa(s.y(quantile(at, quarter))))

@@ -8,7 +8,7 @@ func kettleFixtures() map[string][2]view {
 	shares := []shareLine{{Name: evil, URL: "/record/1", Percent: evil, Width: 40, Estimated: true}}
 	card := tankCard{Name: evil, URL: "/record/1", Holds: evil, Contents: evil, Since: evil, Shares: shares}
 	form := fullForm()
-	draws := []*drawField{{Left: evil, Tick: form.Fields[7], Take: form.Fields[9]}}
+	draws := []*drawField{{Name: evil, Tick: form.Fields[7], Take: form.Fields[9]}}
 	picture := &boilPicture{Width: 400, Height: 350, Desc: evil, Unit: evil, Degrees: []pictureMark{{Text: evil, Anchor: evil}},
 		Minutes: []pictureMark{{Text: evil, Anchor: evil}}, Band: &pictureBand{Text: evil}, Past: "1,2 3,4", Line: "1,2 3,4", Dots: []pictureMark{{}},
 		Last: pictureMark{Text: evil, Anchor: evil}, Rules: []int{1}, Events: []pictureEvent{{Text: evil, Anchor: evil}, {}}}

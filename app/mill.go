@@ -103,7 +103,7 @@ func (w words) pressingName(p *records.Pressing) string {
 
 // tankCard says what a tank holds and of which pressings or runs that is.
 func (w words) tankCard(sheet records.TankSheet) tankCard {
-	card := tankCard{Name: sheet.Tank.Name, URL: recordURL(sheet.Tank.ID), Holds: w.say("tank.holds." + sheet.Tank.Holds)}
+	card := tankCard{Name: sheet.Tank.Name, URL: recordURL(sheet.Tank.ID), Holds: w.say("mill_page.holds_" + sheet.Tank.Holds)}
 	card.Contents = w.tankContents(sheet)
 	if !sheet.Unknown && !sheet.Stock.Empty() && !sheet.Stock.At.IsZero() {
 		when, _ := w.moment(sheet.Stock.At)

@@ -14,7 +14,7 @@ import (
 // of it.
 type drawField struct {
 	Stock      records.Stock
-	Name, Left string // in words
+	Name       string // in words
 	Tick, Take *Field
 
 	taken   bool
@@ -25,9 +25,9 @@ type drawField struct {
 
 // draws binds a tick and an amount for each stock. Where there is just one it is ticked beforehand.
 func (f *form) draws(stocks []records.Stock) []*drawField {
-	list := make([]*drawField, len(stocks))
+	w, list := f.words, make([]*drawField, len(stocks))
 	for i, s := range stocks {
-		d := &drawField{Stock: s, Name: f.words.stockName(s), Left: f.words.stockLeft(s), taken: len(stocks) == 1}
+		d := &drawField{Stock: s, Name: w.stockName(s), taken: len(stocks) == 1}
 		d.Tick = f.Flag("take_"+s.ID, &d.taken)
 		f.relabel(d.Tick, d.Name)
 		if s.Kind == records.KindCut {
@@ -35,10 +35,10 @@ func (f *form) draws(stocks []records.Stock) []*drawField {
 		} else {
 			d.Take = f.Volume("much_"+s.ID, &d.volume, &d.entered, optional)
 		}
-		f.relabel(d.Take, f.words.say("kettle_page.take_of", "Name", d.Name))
+		f.relabel(d.Take, f.words.say("kettle_page.take_of", "Name", d.Name)).Label = f.words.say("kettle_page.how_much")
 		d.Take.Help = f.words.say("kettle_page.blank_all_unknown")
-		if s.Left != nil {
-			d.Take.Help = f.words.say("kettle_page.blank_all", "Left", d.Left)
+		if s.Left != nil || s.Counted != "" {
+			d.Take.Help = f.words.say("kettle_page.blank_all", "Left", w.stockLeft(s))
 		}
 		list[i] = d
 	}
@@ -122,6 +122,8 @@ func (w words) stockName(s records.Stock) string {
 // stockLeft says what is left: cane by mass, juice and syrup by volume with their solids.
 func (w words) stockLeft(s records.Stock) string {
 	switch {
+	case s.Left == nil && s.Counted != "":
+		return s.Counted
 	case s.Left == nil:
 		return w.say("mill_page.amount_unknown")
 	case s.Empty():

@@ -19,6 +19,8 @@ type Stock struct {
 	Volume *syrup.Liters // of what is left
 	Solids *syrup.Brix
 	Taken  bool // something has been taken from it
+	// Counted is what a cut was counted as when it was not weighed: loads, rows or bundles.
+	Counted string
 }
 
 // barely is the share of what was made below which nothing counts as left: less than any scale or stick tells.
@@ -37,6 +39,9 @@ func (s *Store) StockOf(ctx context.Context, id string, at time.Time) (Stock, er
 		return Stock{}, err
 	}
 	stock := Stock{ID: id, Kind: fact.Kind(), Name: NameOf(ctx, s, fact)}
+	if k, ok := fact.(*Cut); ok && k.Mass == nil {
+		stock.Counted = k.Counted
+	}
 	tx := &Tx{ctx: ctx, s: s, db: s.read, at: s.Now()} // reads as a writing would; writes nothing
 	probe := &Link{FromID: id, At: at}
 	if stock.Made, err = tx.produced(probe, stock.Kind); err != nil {

@@ -40,7 +40,7 @@ func morning(hour, minute int) time.Time {
 }
 
 // newBoiledRun boils a run to about 75 % solids; baume is its hot finish reading at 224 F.
-func newBoiledRun(t *testing.T, baume float64) *boiledRun {
+func newBoiledRun(t testing.TB, baume float64) *boiledRun {
 	t.Helper()
 	ctx := context.Background()
 	h := &boiledRun{testHouse: newHouse(t)}
@@ -73,7 +73,7 @@ func newBoiledRun(t *testing.T, baume float64) *boiledRun {
 const thick = 36.1
 
 // start starts a filling through the page and gives the lot.
-func (h *boiledRun) start(t *testing.T, b *browser, more ...string) records.Lot {
+func (h *boiledRun) start(t testing.TB, b *browser, more ...string) records.Lot {
 	t.Helper()
 	at := b.post("/filler/new", append([]string{"take_" + h.run.ID, "yes", "product", h.product.ID, "container", h.container.ID, "bottles_lot", h.bottles.ID,
 		"closures_lot", h.closures.ID, "started_at", "2025-12-07T09:40", "submission", "start"}, more...)...).location(t)
@@ -83,7 +83,7 @@ func (h *boiledRun) start(t *testing.T, b *browser, more ...string) records.Lot 
 }
 
 // filled fills a lot with two good checks, one of them weighed, and counts it.
-func (h *boiledRun) filled(t *testing.T, b *browser) records.Lot {
+func (h *boiledRun) filled(t testing.TB, b *browser) records.Lot {
 	t.Helper()
 	lot := h.start(t, b)
 	for _, check := range [][]string{{"bottle", "192", "bottle_unit", "F", "at", "2025-12-07T09:45", "net_weight", "670", "net_weight_unit", "g", "scale", h.scale.ID, "submission", "k1"},

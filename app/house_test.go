@@ -27,7 +27,7 @@ const testPassword = "cane by the creek"
 
 // testHouse is an invented house behind a running app.
 type testHouse struct {
-	t      *testing.T
+	t      testing.TB
 	app    *App
 	store  *records.Store
 	server *httptest.Server
@@ -37,10 +37,16 @@ type testHouse struct {
 }
 
 // newHouse sets up a house with an owner, a crew member and a reader.
-func newHouse(t *testing.T) *testHouse {
+func newHouse(t testing.TB) *testHouse {
+	t.Helper()
+	return newHouseAt(t, func() time.Time { return testNow })
+}
+
+// newHouseAt is newHouse with a clock that the test moves.
+func newHouseAt(t testing.TB, now func() time.Time) *testHouse {
 	t.Helper()
 	ctx := context.Background()
-	store, err := records.Open(ctx, records.Options{Data: t.TempDir(), Now: func() time.Time { return testNow }})
+	store, err := records.Open(ctx, records.Options{Data: t.TempDir(), Now: now})
 	require.NoError(t, err)
 	h := &testHouse{t: t, store: store, log: &bytes.Buffer{}, people: map[string]string{}}
 	house := &records.House{Name: "Sawgrass Bend", Address: "12 Mill Road\nBend, GA 39800", Telephone: "229 555 0100", Zone: "America/New_York", TargetSolids: syrup.Brix(75)}
@@ -147,7 +153,7 @@ func (b *browser) post(path string, pairs ...string) answer {
 }
 
 // location is where a redirect goes; the test fails when it is none.
-func (a answer) location(t *testing.T) string {
+func (a answer) location(t testing.TB) string {
 	t.Helper()
 	require.Equal(t, http.StatusSeeOther, a.StatusCode, a.body)
 	return a.Header.Get("Location")

@@ -239,3 +239,15 @@ func TestBatchSheet(t *testing.T) {
 	assert.Len(t, prints, 2)
 	assert.Equal(t, http.StatusNotFound, b.get("/sheet/"+h.product.ID).StatusCode)
 }
+
+// BenchmarkLotPage is the page of a lot through the whole engine: session, judgement, trace, template.
+func BenchmarkLotPage(b *testing.B) {
+	h := newBoiledRun(b, thick)
+	owner := h.as("odell")
+	lot := h.filled(b, owner)
+	for b.Loop() {
+		if page := owner.get("/lot/" + lot.ID); page.StatusCode != http.StatusOK {
+			b.Fatal(page.Status)
+		}
+	}
+}

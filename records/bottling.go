@@ -169,7 +169,33 @@ func (k *FillCheck) inspect(tx *Tx) error {
 	if k.At.Before(lot.StartedAt) {
 		return Invalid{{"at", "fill_check.before_start", []any{"At", lot.StartedAt}}}
 	}
+	if err := k.weightFits(tx, lot.ContainerID); err != nil {
+		return err
+	}
 	return tx.notFuture("at", k.At)
+}
+
+// A net weight outside these shares of what the container holds of syrup is a slip of units, grams for ounces or the
+// other way (our choice, no source); a short fill is far from it, and judged.
+const (
+	leastOfContents = 0.4
+	mostOfContents  = 1.3
+	gramsPerMilli   = 1.37 // syrup of 74 % at 20 C, physics.md section 1
+)
+
+func (k *FillCheck) weightFits(tx *Tx, containerID string) error {
+	if k.NetWeight == nil {
+		return nil
+	}
+	container, err := Get[Container](tx.ctx, tx, containerID)
+	if err != nil {
+		return err
+	}
+	holds := syrup.Grams(float64(container.Contents) * gramsPerMilli)
+	if *k.NetWeight < holds*leastOfContents || *k.NetWeight > holds*mostOfContents {
+		return Invalid{{"net_weight", "fill_check.weight_slip", []any{"Holds", holds, "Name", container.Name}}}
+	}
+	return nil
 }
 
 // Validate checks the end of a filling.

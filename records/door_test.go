@@ -131,6 +131,11 @@ func TestRefused(t *testing.T) {
 			assert.Equal(t, c.field, wrong[0].Field)
 		})
 	}
+	lot := h.filled(g, run, 100)
+	for grams, taken := range map[syrup.Grams]bool{23: false, 18427: false, 640: true, 842: true, 843: false, 260: true, 259: false} {
+		err := h.Write(h.ctx, h.owner, &FillCheck{LotID: lot.ID, At: h.at(11, 40), NetWeight: &grams})
+		assert.Equal(t, taken, err == nil, "net weight of %v g in a 473 mL bottle", grams)
+	}
 	t.Run("a customer who is a person needs nothing more", func(t *testing.T) {
 		require.NoError(t, h.Write(h.ctx, h.owner, &Customer{Sort: CustomerPerson, Contact: Contact{Name: "A neighbour"}}))
 	})

@@ -82,7 +82,13 @@ type ShipmentSheet struct {
 	Customer Customer
 	Carrier  *Carrier
 	Lines    []ShipmentLine
-	Entries  []ShelfEntry // what came back, in order of time
+	Entries  []CameBack // in order of time
+}
+
+// CameBack is what came back of a shipment, and to which part.
+type CameBack struct {
+	ShelfEntry
+	Part OnShelf
 }
 
 // Out is how many bottles left.
@@ -165,10 +171,10 @@ func ShipmentSheets(ctx context.Context, src Source, shipments []Shipment) ([]Sh
 		}
 	}
 	for _, e := range entries {
-		at[*e.ShipmentID].Entries = append(at[*e.ShipmentID].Entries, e)
+		at[*e.ShipmentID].Entries = append(at[*e.ShipmentID].Entries, CameBack{e, parts[e.PartID]})
 	}
 	for i := range sheets {
-		sheets[i].settle(parts)
+		sheets[i].settle()
 	}
 	return sheets, nil
 }
@@ -196,16 +202,16 @@ func partsOfLines(ctx context.Context, src Source, links []Link, entries []Shelf
 
 // settle puts the lines in order and books what came back: unsold bottles to their own part, returned ones, which have a
 // part of their own, to a line of the same lot.
-func (s *ShipmentSheet) settle(parts map[string]OnShelf) {
+func (s *ShipmentSheet) settle() {
 	slices.SortStableFunc(s.Lines, func(a, b ShipmentLine) int {
 		return cmp.Or(cmp.Compare(a.Part.What(), b.Part.What()), cmp.Compare(a.Part.LotCode, b.Part.LotCode), cmp.Compare(a.Part.Number, b.Part.Number))
 	})
-	slices.SortStableFunc(s.Entries, func(a, b ShelfEntry) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(s.Entries, func(a, b CameBack) int { return a.At.Compare(b.At) })
 	for _, e := range s.Entries {
 		left := e.Units
 		for _, same := range []func(ShipmentLine) bool{
 			func(l ShipmentLine) bool { return l.Link.FromID == e.PartID },
-			func(l ShipmentLine) bool { return l.Part.LotID == parts[e.PartID].LotID },
+			func(l ShipmentLine) bool { return l.Part.LotID == e.Part.LotID },
 		} {
 			for i := range s.Lines {
 				if l := &s.Lines[i]; same(*l) {

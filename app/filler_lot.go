@@ -21,7 +21,7 @@ type fillingPage struct {
 	Lot, Sheet                      string // addresses
 	Open                            bool
 	Counted                         string // bottles, when filling has ended
-	Sources                         []ledgerLine
+	Sources                         []sourceLine
 	Targets                         []target
 	Check, End, Reading, Tag        *form // nil where they are not for this person or not for now
 	TagPreview                      string
@@ -30,6 +30,9 @@ type fillingPage struct {
 	Findings                        []shownFinding // of the lot itself
 	More                            int            // findings of what went in, shown on the lot's page
 }
+
+// sourceLine is what a lot drew from one run or tank, and where the quantity is amended.
+type sourceLine struct{ Name, Word, URL, Amend string }
 
 // target is a figure the filler works to.
 type target struct{ Label, Figure, Note string }
@@ -84,7 +87,7 @@ func (a *App) renderFilling(c *gin.Context, status int, lot records.Lot, forms f
 	if facts.Units != nil {
 		page.Counted = w.say("count.bottles", "Count", *facts.Units)
 	}
-	if page.Sources, err = a.sourceLines(ctx, w, lot.ID); err != nil {
+	if page.Sources, err = a.sourceLines(ctx, v, lot.ID); err != nil {
 		return err
 	}
 	if page.Targets, err = fillTargets(w, facts); err != nil {
@@ -103,12 +106,13 @@ func (a *App) renderFilling(c *gin.Context, status int, lot records.Lot, forms f
 }
 
 // sourceLines lists what a lot is filled from, with the quantity drawn as typed and as worked out.
-func (a *App) sourceLines(ctx context.Context, w words, lotID string) ([]ledgerLine, error) {
+func (a *App) sourceLines(ctx context.Context, v *visitor, lotID string) ([]sourceLine, error) {
+	w := v.words()
 	links, err := records.List[records.Link](ctx, a.store, "to_id = ? ORDER BY at, id", lotID)
 	if err != nil {
 		return nil, err
 	}
-	var lines []ledgerLine
+	var lines []sourceLine
 	for _, l := range links {
 		fact, err := records.Load(ctx, a.store, l.FromID)
 		if err != nil {
@@ -123,7 +127,11 @@ func (a *App) sourceLines(ctx context.Context, w words, lotID string) ([]ledgerL
 		if l.Estimated {
 			quantity += " " + w.say("word.estimated")
 		}
-		lines = append(lines, ledgerLine{Name: a.stepName(ctx, w, fact), Word: quantity, URL: recordURL(l.FromID)})
+		line := sourceLine{Name: a.stepName(ctx, w, fact), Word: quantity, URL: recordURL(l.FromID)}
+		if a.mayAmend(v, &l) {
+			line.Amend = recordURL(l.ID) + "/amend"
+		}
+		lines = append(lines, line)
 	}
 	return lines, nil
 }

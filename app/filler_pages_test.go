@@ -10,6 +10,7 @@ func fillerFixtures() map[string][2]view {
 	syrupHere := syrupLine{Name: evil, Left: evil, Solids: evil, Since: evil, URL: "/record/1", Fill: "/filler/new"}
 	tick := &Field{ID: "x-tick", Name: "tick", Kind: "flag", Label: evil, Error: evil}
 	take := &Field{ID: "x-take", Name: "take", Kind: "quantity", Label: evil, Error: evil, Value: evil}
+	taken := []sourceLine{{Name: evil, Word: evil, URL: "/record/1", Amend: "/record/2/amend"}}
 	report := &shownReport{Said: evil, Faults: []string{evil}}
 	part := shownPart{Number: 1, Anchor: "part-1", State: evil, OnHand: evil, Word: "hold", Units: fields, Missing: []string{evil}, Ready: true,
 		Signed: []signed{{Act: evil, Who: evil, When: evil, Reason: evil, URL: "/record/1", Words: []string{evil}}, {Automatic: true}}, Release: fullForm(), Hold: fullForm(), Dispose: fullForm(), Open: "hold"}
@@ -17,12 +18,12 @@ func fillerFixtures() map[string][2]view {
 		"filler/front": {&fillerPage{}, &fillerPage{Page: fullPage(), MayFill: true, Filling: []fillingCard{{Code: evil, Product: evil, Since: evil, Checks: evil, Late: evil, URL: "/filler/1"}},
 			Left: []syrupLine{syrupHere, {}}, Recent: lines}},
 		"filler/start": {&startPage{Form: &form{}}, &startPage{Page: fullPage(), Form: fullForm(), Rest: fullForm().Fields,
-			Sources: []sourceFields{{Line: syrupHere, Tick: tick, Take: take, NothingByBook: true}}}},
+			Sources: []sourceFields{{Line: syrupHere, Tick: tick, Take: take, NothingByBook: true, Took: "/record/1/amend"}}}},
 		"filler/filling": {&fillingPage{}, &fillingPage{Page: fullPage(), Code: evil, Product: evil, Container: evil, Since: evil, Lot: "/lot/1", Sheet: "/sheet/1", Open: true, Counted: evil,
-			Sources: lines, Targets: []target{{evil, evil, evil}}, Check: fullForm(), End: fullForm(), Reading: fullForm(), Tag: fullForm(), TagPreview: "/t", Due: evil, Checks: checks,
+			Sources: taken, Targets: []target{{evil, evil, evil}}, Check: fullForm(), End: fullForm(), Reading: fullForm(), Tag: fullForm(), TagPreview: "/t", Due: evil, Checks: checks,
 			Findings: findings, More: 2}},
 		"lot/show": {&lotPage{}, &lotPage{Page: fullPage(), Code: evil, Product: evil, Container: evil, Struck: true, Open: true, Filler: "/filler/1", Labels: "/l", Trace: "/trace/1", Sheet: "/s",
-			History: "/h", Amend: "/a", SheetPrint: fullForm(), Facts: fields, Parts: []shownPart{part, {}}, Within: findings, Taken: lines, Checks: checks, Complaints: lines, Prints: lines,
+			History: "/h", Amend: "/a", SheetPrint: fullForm(), Facts: fields, Parts: []shownPart{part, {}}, Within: findings, Taken: taken, Checks: checks, Complaints: lines, Prints: lines,
 			Findings: []shownAnswerable{{Finding: finding, Answers: lines, Ask: []Step{{Name: evil, URL: "/x"}}}},
 			Sources:  Table{Heads: []string{evil, evil}, Rows: []TableRow{{URL: "/record/1", Cells: []Cell{{Text: evil}, {Text: evil, Figure: true}}}}}}},
 		"lot/labels":  {&labelsPage{Form: &form{}}, &labelsPage{Page: fullPage(), Code: evil, Product: evil, Preview: "/p", Lot: "/lot/1", NewStock: "/n", Refused: evil, Says: fields, MayPrint: true, Form: fullForm()}},

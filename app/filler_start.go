@@ -25,7 +25,8 @@ type startPage struct {
 type sourceFields struct {
 	Line          syrupLine
 	Tick, Take    *Field
-	NothingByBook bool // used up by the records: a quantity is needed
+	NothingByBook bool   // used up by the records: a quantity is needed
+	Took          string // where the quantity last taken from it is amended; empty where it is not
 }
 
 // fillingStart is what the form of a new lot takes.
@@ -148,7 +149,13 @@ func (a *App) startForm(ctx context.Context, f *form, s *fillingStart) ([]source
 		volume := f.Volume("volume_"+t.left.ID, &t.volume, &t.entered, optional)
 		f.relabel(volume, f.words.say("filling.volume", "Name", line.Name))
 		volume.Help = f.words.say("filling.volume.help")
-		sources = append(sources, sourceFields{Line: line, Tick: tick, Take: volume, NothingByBook: t.left.Finished})
+		fields := sourceFields{Line: line, Tick: tick, Take: volume, NothingByBook: t.left.Finished}
+		if t.left.Finished {
+			if fields.Took, err = a.lastTaken(ctx, t.left.ID); err != nil {
+				return nil, err
+			}
+		}
+		sources = append(sources, fields)
 	}
 	f.Pick("product", &s.lot.ProductID, f.choices(records.KindProduct), required)
 	f.Pick("container", &s.lot.ContainerID, f.choices(records.KindContainer), required)
@@ -166,6 +173,15 @@ func (a *App) startForm(ctx context.Context, f *form, s *fillingStart) ([]source
 	f.Text("note", &s.lot.Note, 0, longText)
 	f.DoneBy()
 	return sources, nil
+}
+
+// lastTaken is where the newest link out of a run or tank is amended; empty when nothing was taken.
+func (a *App) lastTaken(ctx context.Context, id string) (string, error) {
+	links, err := records.List[records.Link](ctx, a.store, "from_id = ? ORDER BY at DESC, id DESC LIMIT 1", id)
+	if err != nil || len(links) == 0 {
+		return "", err
+	}
+	return recordURL(links[0].ID) + "/amend", nil
 }
 
 // supplyChoices lists supply lots with how many are left.

@@ -248,6 +248,24 @@ func TestAmendedCountReachesThePart(t *testing.T) {
 	assert.Contains(t, b.get("/lot/"+lot.ID).read(), "108 bottles on hand")
 }
 
+// TestTwoContainersFromOneRun: the first filling took all of it; amended to what it took, the rest fills another container.
+func TestTwoContainersFromOneRun(t *testing.T) {
+	h := newBoiledRun(t, thick)
+	b := h.as("odell")
+	h.filled(t, b)
+	page := b.get("/filler/new")
+	assert.Contains(t, page.read(), "nothing left by the records")
+	amend := regexp.MustCompile(`href="(/record/[^"]+/amend)"`).FindStringSubmatch(page.body)
+	require.NotNil(t, amend)
+	again := []string{"take_" + h.run.ID, "yes", "product", h.product.ID, "container", h.container.ID, "started_at", "2025-12-07T10:25"}
+	refused := b.post("/filler/new", again...)
+	assert.Equal(t, http.StatusUnprocessableEntity, refused.StatusCode)
+	assert.Contains(t, refused.body, `id="filling-volume_`+h.run.ID+`-error"`)
+	b.post(amend[1], "volume", "8", "volume_unit", "gal", "at", "2025-12-07T09:40", "revision", "1", "why", "the rest is for half pints").location(t)
+	assert.Contains(t, b.get("/filler").read(), "7.3 gal left")
+	b.post("/filler/new", again...).location(t)
+}
+
 var pdfMagic = regexp.MustCompile(`^%PDF-1\.`)
 
 func TestTrayTag(t *testing.T) {

@@ -44,7 +44,7 @@ type lotPage struct {
 	Findings                 []shownAnswerable
 	Within                   []shownFinding
 	Sources                  Table
-	Taken                    []ledgerLine // what was drawn into it, with quantities
+	Taken                    []sourceLine // what was drawn into it, with quantities
 	Checks                   []shownCheck
 	Complaints, Prints       []ledgerLine
 }
@@ -122,7 +122,7 @@ func (a *App) aroundLot(ctx context.Context, v *visitor, page *lotPage, lot reco
 	if page.Sources, err = a.sourcesOf(ctx, w, lot.ID); err != nil {
 		return err
 	}
-	if page.Taken, err = a.sourceLines(ctx, w, lot.ID); err != nil {
+	if page.Taken, err = a.sourceLines(ctx, v, lot.ID); err != nil {
 		return err
 	}
 	if page.Checks, err = a.checksOf(ctx, v, lot.ID, findings, &fillingPage{}); err != nil {

@@ -69,6 +69,13 @@ func TestReleaseNeedsTheRight(t *testing.T) {
 	crew := Person{SiteID: h.site.ID, Name: "Lupe", Login: "lupe", Role: RoleCrew, Language: "es", Units: "us"}
 	h.put(&crew)
 	require.ErrorAs(t, h.Release(h.ctx, Actor{PersonID: crew.ID}, part.ID, "fine"), new(Forbidden))
+	visitor := Person{SiteID: h.site.ID, Name: "Ines", Login: "ines", Role: RoleReader, Language: "en", Units: "us"}
+	h.put(&visitor)
+	var wrong Invalid
+	for _, doer := range []string{visitor.ID, g.block.ID, "nobody"} {
+		require.ErrorAs(t, h.Write(h.ctx, Actor{PersonID: h.owner.PersonID, DoneBy: doer}, &Site{Name: "x"}), &wrong)
+		assert.Equal(t, "done_by", wrong[0].Field)
+	}
 	tapped := h.owner
 	tapped.DoneBy = crew.ID
 	require.ErrorAs(t, h.Release(h.ctx, tapped, part.ID, "fine"), new(Forbidden), "who is tapped as signing needs it too")

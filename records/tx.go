@@ -72,8 +72,23 @@ func (tx *Tx) begin() error {
 			return Already{made[0]}
 		}
 	}
+	if err := tx.mayDo(); err != nil {
+		return err
+	}
 	var err error
 	tx.head, err = JournalHead(tx.ctx, tx)
+	return err
+}
+
+// mayDo asks that whoever is tapped as having done the work is one of the people who work.
+func (tx *Tx) mayDo() error {
+	if tx.who.DoneBy == "" {
+		return nil
+	}
+	person, err := Get[Person](tx.ctx, tx, tx.who.DoneBy)
+	if errors.Is(err, ErrNotFound) || err == nil && (person.Struck || person.Role == RoleReader) {
+		return Invalid{{"done_by", "invalid.pick", nil}}
+	}
 	return err
 }
 

@@ -24,7 +24,7 @@ func fillerFixtures() map[string][2]view {
 			Findings: findings, More: 2}},
 		"lot/show": {&lotPage{}, &lotPage{Page: fullPage(), Code: evil, Product: evil, Container: evil, Struck: true, Open: true, Filler: "/filler/1", Labels: "/l", Trace: "/trace/1", Sheet: "/s",
 			History: "/h", Amend: "/a", SheetPrint: fullForm(), Facts: fields, Parts: []shownPart{part, {}}, Within: findings, Taken: taken, Checks: checks, Complaints: lines, Prints: lines,
-			Findings: []shownAnswerable{{Finding: finding, Answers: lines, Ask: []Step{{Name: evil, URL: "/x"}}}},
+			Findings: []shownAnswerable{{Finding: finding, Record: "/record/1", Answers: lines, Ask: []Step{{Name: evil, URL: "/x"}}}},
 			Sources:  Table{Heads: []string{evil, evil}, Rows: []TableRow{{URL: "/record/1", Cells: []Cell{{Text: evil}, {Text: evil, Figure: true}}}}}}},
 		"lot/labels":  {&labelsPage{Form: &form{}}, &labelsPage{Page: fullPage(), Code: evil, Product: evil, Preview: "/p", Lot: "/lot/1", NewStock: "/n", Refused: evil, Says: fields, MayPrint: true, Form: fullForm()}},
 		"lot/answer":  {&answerPage{Form: &form{}}, &answerPage{Page: fullPage(), Code: evil, Part: evil, Finding: &finding, Form: fullForm()}},

@@ -52,6 +52,7 @@ type lotPage struct {
 // shownAnswerable is a finding with the answers written for it and the parts it still keeps from release.
 type shownAnswerable struct {
 	Finding shownFinding
+	Record  string       // of the record it is about, where that is another than the lot
 	Answers []ledgerLine // corrective actions
 	Ask     []Step       // answer it for a part
 }
@@ -107,7 +108,7 @@ func (a *App) renderLot(c *gin.Context, status int, lot records.Lot, posted *pos
 	if page.Parts, err = a.shownParts(c, lot, judged, posted); err != nil {
 		return err
 	}
-	if err := a.findingsOfLot(ctx, v, page, findings, judged); err != nil {
+	if err := a.findingsOfLot(ctx, v, page, lot.ID, findings, judged); err != nil {
 		return err
 	}
 	if err := a.aroundLot(ctx, v, page, lot, findings); err != nil {
@@ -196,7 +197,7 @@ func (a *App) sourcesOf(ctx context.Context, w words, lotID string) (Table, erro
 
 // findingsOfLot words the findings. Under each that holds stand the answers written, and the way to answer it for every
 // part it still keeps.
-func (a *App) findingsOfLot(ctx context.Context, v *visitor, page *lotPage, findings []hazards.Finding, judged []records.Judged) error {
+func (a *App) findingsOfLot(ctx context.Context, v *visitor, page *lotPage, lotID string, findings []hazards.Finding, judged []records.Judged) error {
 	w := v.words()
 	for _, f := range findings {
 		if f.Level == hazards.Within {
@@ -204,6 +205,9 @@ func (a *App) findingsOfLot(ctx context.Context, v *visitor, page *lotPage, find
 			continue
 		}
 		shown := shownAnswerable{Finding: shownFindingOf(w, f)}
+		if f.Level > hazards.Note && f.About != lotID {
+			shown.Record = recordURL(f.About)
+		}
 		for _, j := range judged {
 			for _, action := range j.Actions {
 				if action.Finding == f.Code && action.AboutID == f.About {

@@ -47,11 +47,12 @@ func shelfKinds() []*kindPage {
 // shelfPage lists parts by state.
 type shelfPage struct {
 	Page
-	States, Whats []shelfFilter
-	Totals        []shelfTotal
-	Groups        []shelfGroup
-	Ship          string // address of a new shipment; empty for who may not
-	Empty         string
+	States []shelfFilter
+	Every  string // address of every product, while the list is narrowed to one
+	Totals []shelfTotal
+	Groups []shelfGroup
+	Ship   string // address of a new shipment; empty for who may not
+	Empty  string
 }
 
 // shelfFilter is one way to narrow the list.
@@ -62,7 +63,8 @@ type shelfFilter struct {
 
 // shelfTotal is what there is of one product in one container.
 type shelfTotal struct {
-	What           string
+	What, URL      string
+	Here           bool // the list is narrowed to it
 	Released, Held int
 }
 
@@ -98,8 +100,11 @@ func (a *App) showShelf(c *gin.Context) error {
 		return err
 	}
 	state, what := c.DefaultQuery("state", shelfHere), c.Query("what")
-	page := &shelfPage{States: shelfStates(v.words(), state, what), Whats: shelfWhats(v.words(), list, state, what),
-		Totals: shelfTotals(list), Empty: v.words().say("shelf_page.empty")}
+	page := &shelfPage{States: shelfStates(v.words(), state, what),
+		Totals: shelfTotals(list, state, what), Empty: v.words().say("shelf_page.empty")}
+	if what != "" {
+		page.Every = shelfURL(state, "")
+	}
 	if v.may(crew) {
 		page.Ship = "/shelf/shipment/new"
 	}
@@ -131,28 +136,8 @@ func shelfStates(w words, state, what string) []shelfFilter {
 	return filters
 }
 
-// shelfWhats narrows by product and container, where there are several.
-func shelfWhats(w words, list []records.OnShelf, state, what string) []shelfFilter {
-	seen := map[string]bool{}
-	var names []string
-	for _, p := range list {
-		if !seen[p.What()] {
-			seen[p.What()] = true
-			names = append(names, p.What())
-		}
-	}
-	if len(names) < 2 {
-		return nil
-	}
-	slices.Sort(names)
-	filters := []shelfFilter{{w.say("shelf_page.every_product"), shelfURL(state, ""), what == ""}}
-	for _, name := range names {
-		filters = append(filters, shelfFilter{name, shelfURL(state, name), name == what})
-	}
-	return filters
-}
-
-func shelfTotals(list []records.OnShelf) []shelfTotal {
+// shelfTotals adds up what there is by product and container; each narrows the list to itself.
+func shelfTotals(list []records.OnShelf, state, what string) []shelfTotal {
 	at := map[string]int{}
 	var totals []shelfTotal
 	for _, p := range list {
@@ -160,7 +145,7 @@ func shelfTotals(list []records.OnShelf) []shelfTotal {
 		if !ok {
 			i = len(totals)
 			at[p.What()] = i
-			totals = append(totals, shelfTotal{What: p.What()})
+			totals = append(totals, shelfTotal{What: p.What(), URL: shelfURL(state, p.What()), Here: p.What() == what})
 		}
 		if p.State == records.StateReleased {
 			totals[i].Released += p.OnHand

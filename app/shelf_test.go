@@ -34,15 +34,15 @@ func shelfFixtures() map[string][2]view {
 	facts := []line{{Label: evil, Text: evil, URL: "/record/1"}, {Label: evil, Text: evil, Missing: true}}
 	column := bandColumn{Title: evil, Tail: evil, Rest: "/trace/1?all=1", Bands: []band{{Name: evil, URL: "/record/1", Word: evil, Width: 12.5, Estimated: true, Unknown: true}, {Name: evil, Plain: true}}}
 	answer := &lotAnswer{ID: "1", Code: evil, What: evil, Facts: facts, Findings: []shownFinding{{Level: "hold", Word: evil, What: evil, Measured: evil, Limit: evil, Why: evil, Next: evil, Source: evil}},
-		Checks: table, Where: column, Holders: table, Account: evil, Sisters: []sisterLine{{evil, "/trace/1", evil}}, MoreSisters: evil, Rest: "/trace/1?all=1"}
+		Checks: table, Where: column, Holders: table, Account: evil, Sisters: []sisterLine{{evil, "/trace/1", evil}}, SisterCount: 3, MoreSisters: evil, Rest: "/trace/1?all=1"}
 	photo := photoForm{ID: "p", Action: "/trace", Label: evil, Submit: evil, Error: evil}
 	steps := []Step{{Name: evil, URL: "/x"}}
 
 	return map[string][2]view{
 		"today/today": {&todayPage{}, &todayPage{Page: fullPage(), Day: evil, Photo: photo, Restores: []restoreQuestion{{evil, fullForm()}}, Questions: lines,
 			Groups: []todayGroup{{Title: evil, Rows: lines, More: evil, MoreURL: "/shelf"}, {Title: evil, Empty: evil}}}},
-		"shelf/shelf": {&shelfPage{}, &shelfPage{Page: fullPage(), States: []shelfFilter{{evil, "/shelf", true}}, Whats: []shelfFilter{{evil, "/shelf", false}},
-			Totals: []shelfTotal{{evil, 3, 4}}, Ship: "/x", Empty: evil,
+		"shelf/shelf": {&shelfPage{}, &shelfPage{Page: fullPage(), States: []shelfFilter{{evil, "/shelf", true}}, Every: "/shelf",
+			Totals: []shelfTotal{{evil, "/shelf", true, 3, 4}}, Ship: "/x", Empty: evil,
 			Groups: []shelfGroup{{evil, "held", 3, []shelfRow{{Code: evil, URL: "/x", What: evil, Filled: evil, OnHand: 3, Of: 4, Counted: evil}, {Code: evil, Filling: true}}}}}},
 		"shelf/part": {&partPage{}, &partPage{Page: fullPage(), Heading: evil, What: evil, State: "held", StateWord: evil, Reason: evil, Figures: []partFigure{{"=", evil, 3, true}},
 			Links: steps, Entries: lines, Holders: table, Entry: fullForm(), Hold: fullForm()}},
@@ -53,7 +53,7 @@ func shelfFixtures() map[string][2]view {
 		"shelf/customer": {&customerPage{}, &customerPage{Page: fullPage(), Heading: evil, Word: evil, Facts: facts, Ship: "/x", Amend: "/x", Market: true, With: table, Shipments: table}},
 		"trace/start":    {&traceStartPage{Code: &Field{}}, &traceStartPage{Page: fullPage(), Code: &Field{ID: "c", Name: "code", Kind: "text", Label: evil, Help: evil, Error: evil, Value: evil}, Photo: photo, Nearest: lines, Recent: lines}},
 		"trace/trace": {&tracePage{}, &tracePage{Page: fullPage(), Heading: evil, Sort: evil, Links: steps, Answer: answer, Complaints: lines, Columns: []bandColumn{column}, Back: table, BackMore: evil,
-			Forward: column, Lots: table, Holders: table, Sum: evil, Folded: "/trace/1?all=1", Nothing: evil}},
+			Went: evil, Forward: column, Lots: table, Holders: table, Sum: evil, Folded: "/trace/1?all=1", Nothing: evil}},
 		"complaint/list": {&complaintsPage{}, &complaintsPage{Page: fullPage(), New: "/x", Questions: lines, Open: lines, Closed: lines}},
 		"complaint/new":  {&newComplaintPage{Form: &form{}}, &newComplaintPage{Page: fullPage(), Form: fullForm(), Photo: photo}},
 		"complaint/complaint": {&complaintPage{}, &complaintPage{Page: fullPage(), Heading: evil, Word: evil, Closed: evil, Decision: evil, Facts: facts, First: evil, Causes: evil, Caution: evil, Question: evil,
@@ -265,7 +265,7 @@ func TestMarketDayAndReturns(t *testing.T) {
 	require.Len(t, parts, 2)
 	assert.Equal(t, records.StateHeld, s.shelf(parts[1].ID).State)
 	assert.Equal(t, 2, s.shelf(parts[1].ID).OnHand)
-	assert.Contains(t, b.get("/trace/"+s.lot.ID).plain(), "96 filled = 70 on hand + 26 with customers or sold + 0 samples + 0 broken.")
+	assert.Contains(t, b.get("/trace/"+s.lot.ID).plain(), "96 filled = 70 on hand + 26 with customers or sold + 0 as samples + 0 broken.")
 	assert.Equal(t, http.StatusConflict, b.post(toAnn+"/strike", "why", "x").StatusCode, "something came back from it")
 }
 

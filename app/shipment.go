@@ -215,10 +215,11 @@ func (a *App) showShipmentPage(c *gin.Context, status int, sheet records.Shipmen
 		page.Rows = append(page.Rows, row)
 	}
 	for _, e := range sheet.Entries {
-		l, err := entryLine(w, e)
+		l, err := entryLine(w, e.ShelfEntry)
 		if err != nil {
 			return err
 		}
+		l.Name = partName(w, e.Part) + " · " + l.Name
 		page.Entries = append(page.Entries, l)
 	}
 	if may {

@@ -160,20 +160,35 @@ func (a *App) openPart(ctx context.Context, w words, now time.Time, p records.On
 			found.more++
 			break
 		}
-		lacks, err := a.lacks(ctx, w, p)
+		told, err := a.heldLine(ctx, w, p, l)
 		if err != nil {
 			return err
 		}
-		told := l
-		told.Word += " · " + lacks
 		found.held = append(found.held, told)
 	default:
 		return nil
 	}
 	if now.Sub(since) > limit {
+		if p.State == records.StateHeld {
+			l.Word = w.say("today_page.held_for", "Days", w.say("count.days", "Count", int(now.Sub(since).Hours()/24)))
+		}
 		found.late = append(found.late, l)
 	}
 	return nil
+}
+
+// heldLine adds why somebody held a part, and what it lacks to be released. What is called back is not released from
+// here.
+func (a *App) heldLine(ctx context.Context, w words, p records.OnShelf, l ledgerLine) (ledgerLine, error) {
+	if p.Last != nil && !p.Last.Automatic && p.Last.Reason != "" {
+		l.Word += " · " + p.Last.Reason
+	}
+	if p.State != records.StateHeld {
+		return l, nil
+	}
+	lacks, err := a.lacks(ctx, w, p)
+	l.Word += " · " + lacks
+	return l, err
 }
 
 // lacks says in short what stands between a part and its release.

@@ -2,6 +2,7 @@ package app
 
 import (
 	"slices"
+	"strings"
 
 	"canewright/records"
 	"canewright/records/lineage"
@@ -110,6 +111,9 @@ func stepWords(w words, s records.Step) string {
 	day, err := w.day(records.Day(s.Name[:10]))
 	if err != nil {
 		return s.Name
+	}
+	if s.Kind == records.KindPressing {
+		return w.say("trace.pressing", "Day", day, "Number", strings.TrimPrefix(s.Name[10:], ", "))
 	}
 	return day + s.Name[10:]
 }

@@ -25,6 +25,7 @@ type lotAnswer struct {
 	Holders        Table
 	Account        string // the bottles added up
 	Sisters        []sisterLine
+	SisterCount    int
 	MoreSisters    string
 	Rest           string // address where nothing is folded
 
@@ -92,6 +93,7 @@ func (a *App) sayAnswer(ctx context.Context, w words, r *lotAnswer, whole bool) 
 		return err
 	}
 	shown := r.sisters
+	r.SisterCount = len(shown)
 	if !whole && len(shown) > mostSisters+1 {
 		shown = shown[:mostSisters]
 		r.MoreSisters = w.say("trace.more_sisters", "Others", len(r.sisters)-mostSisters)
@@ -255,7 +257,7 @@ func (a *App) checksTable(ctx context.Context, w words, lotID string) (Table, er
 	return table, nil
 }
 
-// sharesWords says what a sister lot shares, shortest list first; the day alone when nothing else.
+// sharesWords says what a sister lot shares, the most telling first.
 func sharesWords(w words, b records.Beside) string {
 	var said []string
 	byKind := map[records.Kind][]string{}
@@ -267,6 +269,8 @@ func sharesWords(w words, b records.Beside) string {
 		byKind[s.Kind] = append(byKind[s.Kind], stepWords(w, s))
 	}
 	const most = 2
+	telling := []records.Kind{records.KindRun, records.KindPressing, records.KindCut, records.KindSupplyLot, records.KindInstrument}
+	slices.SortStableFunc(order, func(a, b records.Kind) int { return cmp.Compare(slices.Index(telling, a), slices.Index(telling, b)) })
 	for _, kind := range order {
 		names := byKind[kind]
 		text := w.say("kind."+string(kind)) + " " + strings.Join(names[:min(most, len(names))], ", ")

@@ -24,6 +24,7 @@ type tracePage struct {
 	Columns       []bandColumn
 	Back          Table
 	BackMore      string // what the list leaves out
+	Went          string // heading of where it went
 	Forward       bandColumn
 	Lots          Table // for anything but a lot: the lots it reached
 	Holders       Table // and who has bottles of them
@@ -215,6 +216,7 @@ func (a *App) traceForwardInto(ctx context.Context, w words, page *tracePage, fa
 		page.Nothing = w.say("trace.nothing_forward")
 		return nil
 	}
+	page.Went = wentWords(w, fact)
 	shares, err := a.sharesIn(ctx, fact, lots)
 	if err != nil {
 		return err
@@ -237,6 +239,19 @@ func (a *App) traceForwardInto(ctx context.Context, w words, page *tracePage, fa
 	page.Holders = customersOf(w, holdings, byLot, parts)
 	page.Sum = w.say("trace.reached", "Lots", w.say("count.lots", "Count", len(lots)), "Account", accountWords(w, parts, holdings))
 	return nil
+}
+
+// wentWords heads the lots of a record: what it went into, what was measured with it, what it is made of.
+func wentWords(w words, fact records.Fact) string {
+	switch fact.(type) {
+	case *records.Instrument:
+		return w.say("trace.measured_with")
+	case *records.Shipment, *records.Customer, *records.Carrier:
+		return w.say("trace.lots_shipped")
+	case *records.Product, *records.Container:
+		return w.say("trace.lots_of")
+	}
+	return w.say("trace.went_to")
 }
 
 // lotsReached lists the lots that a record reached, or that were read with it, or are of it.
@@ -348,6 +363,9 @@ func (a *App) lotsInto(w words, page *tracePage, parts []records.OnShelf, shares
 		}
 		byLot[p.LotID] = append(byLot[p.LotID], p)
 	}
+	if len(shares) == 0 {
+		defer page.dropShares()
+	}
 	for _, id := range order {
 		row, err := lotRow(w, byLot[id], shares[id])
 		if err != nil {
@@ -360,6 +378,15 @@ func (a *App) lotsInto(w words, page *tracePage, parts []records.OnShelf, shares
 		}
 	}
 	return nil
+}
+
+// dropShares takes the column of shares out of the list of lots: nothing of them is a part of the syrup.
+func (p *tracePage) dropShares() {
+	const share = 3
+	p.Lots.Heads = slices.Delete(p.Lots.Heads, share, share+1)
+	for i := range p.Lots.Rows {
+		p.Lots.Rows[i].Cells = slices.Delete(p.Lots.Rows[i].Cells, share, share+1)
+	}
 }
 
 func lotRow(w words, parts []records.OnShelf, share records.Step) (TableRow, error) {

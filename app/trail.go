@@ -89,7 +89,7 @@ func (a *App) before(ctx context.Context, fact records.Fact) (string, int, error
 
 // stepName is a record's word in the trail line, short: "cut Sun 6 Dec 2025".
 func (a *App) stepName(ctx context.Context, w words, fact records.Fact) string {
-	name := records.NameOf(ctx, a.store, fact)
+	name := stepWords(w, records.Step{Name: records.NameOf(ctx, a.store, fact)})
 	switch f := fact.(type) {
 	case *records.Cut:
 		name, _ = w.day(f.CutOn)

@@ -253,7 +253,7 @@ type runStart struct {
 	heels map[string]string // id to code
 }
 
-// startForm binds kettle, juice, heel and the moment the fire was lit.
+// startRunForm binds kettle, juice, heel and the moment the fire was lit.
 func (a *App) startRunForm(c *gin.Context, f *form, s *runStart) (*startRunPage, error) {
 	ctx := c.Request.Context()
 	stocks, err := a.store.JuiceLeft(ctx)

@@ -103,7 +103,6 @@ func (a *App) bindEntry(c *gin.Context, q *quickForm, log records.BoilLog) error
 	if q.Key != quickDrawnOff {
 		return nil
 	}
-	q.Lead = ""
 	tanks, err := records.List[records.Tank](c.Request.Context(), a.store, "holds = ? ORDER BY name", records.HoldsSyrup)
 	if err != nil {
 		return err

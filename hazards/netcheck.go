@@ -64,6 +64,14 @@ func CheckNet(s NetSample) (NetResult, error) {
 	return r, nil
 }
 
+// PackageTolerance is what a single package may fall short by under a scheme, without a sample: Tolerance, Action and Memory
+// of the result are filled in.
+func PackageTolerance(s NetSample) (NetResult, error) {
+	var r NetResult
+	err := r.tolerate(s)
+	return r, err
+}
+
 // tolerate finds the tolerance of a single package.
 func (r *NetResult) tolerate(s NetSample) error {
 	t, err := R87Tolerance(s.Label)

@@ -107,6 +107,13 @@ func TestHeel(t *testing.T) {
 	back, err := TraceBack(h.ctx, h, next.ID)
 	require.NoError(t, err)
 	assert.Equal(t, []string{first.ID}, back.IDs(KindRun))
+	bottled := Lot{SiteID: h.site.ID, ProductID: g.product.ID, ContainerID: g.container.ID, StartedAt: h.at(7, 40)}
+	require.NoError(t, h.StartFilling(h.ctx, h.owner, &bottled, []Draw{{FromID: first.ID}}), "all that was drawn off")
+	findings, err := JudgeRun(h.ctx, h, first.ID)
+	require.NoError(t, err)
+	for _, f := range findings {
+		assert.NotContains(t, f.Code, "overdraw", "the heel stayed in the kettle and is no part of it")
+	}
 	h.drawOff(next, h.at(9, 30), 36, 25, "")
 	h.put(&WashOut{VesselID: g.kettle.ID, At: h.at(9, 40)})
 	heel.FromID = next.ID
@@ -237,4 +244,40 @@ func TestLotByCode(t *testing.T) {
 	assert.Error(t, err)
 	_, err = LotByCode(h.ctx, h, "25341K2B23")
 	assert.Error(t, err)
+}
+
+// The finish reading is often written when the syrup is already in the tank: what ran into it, and on into a lot, then gets
+// its mass and solids; an amended reading works them out anew. What was typed stays.
+func TestReadingWrittenAfterDrawingOff(t *testing.T) {
+	eachDatabase(t, func(t *testing.T, h *season) {
+		g := h.ground()
+		juice := h.pressed(h.cutOf(g.planting.ID, 900), h.at(5, 0), 300, 16)
+		run := h.run(g.kettle, h.at(6, 0), Draw{FromID: juice.ID})
+		require.NoError(t, h.DrawOff(h.ctx, h.owner, &BoilEntry{RunID: run.ID, At: h.at(9, 0), Volume: ptr(syrup.Liters(50)), VolumeEntered: "50 L", Temperature: ptr(syrup.Celsius(104))}, g.holding.ID))
+		lot := Lot{SiteID: h.site.ID, ProductID: g.product.ID, ContainerID: g.container.ID, StartedAt: h.at(9, 30)}
+		require.NoError(t, h.StartFilling(h.ctx, h.owner, &lot, []Draw{{FromID: g.holding.ID, Volume: ptr(syrup.Liters(20)), Entered: "20 L"}}))
+		solids := func(to string) *syrup.Kilograms {
+			links, err := List[Link](h.ctx, h, "to_id = ?", to)
+			require.NoError(t, err)
+			require.Len(t, links, 1)
+			return links[0].Solids
+		}
+		assert.Nil(t, solids(g.holding.ID))
+		reading := DensityReading{OfID: run.ID, At: h.at(9, 5), Stage: StageFinish, Reading: 36.1, Scale: syrup.ScaleBaume, Temperature: ptr(syrup.Celsius(106))}
+		h.put(&reading)
+		require.NotNil(t, solids(g.holding.ID))
+		require.NotNil(t, solids(lot.ID))
+		thick := *solids(lot.ID)
+		reading.Reading = 34
+		require.NoError(t, h.Amend(h.ctx, h.owner, &reading, "misread"))
+		assert.Less(t, *solids(lot.ID), thick)
+		back, err := TraceBack(h.ctx, h, lot.ID)
+		require.NoError(t, err)
+		for _, s := range back.OfKind(KindRun) {
+			assert.InDelta(t, 1, float64(*s.Share), 1e-9)
+		}
+		report, err := h.Verify(h.ctx, "")
+		require.NoError(t, err)
+		assert.Empty(t, report.Faults)
+	})
 }

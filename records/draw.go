@@ -114,7 +114,7 @@ func (s *Store) DrawOff(ctx context.Context, who Actor, e *BoilEntry, tankID str
 		if err := tx.put(e, ""); err != nil || tankID == "" {
 			return err
 		}
-		into := Draw{FromID: e.RunID, Estimated: e.Estimated}
+		into := Draw{FromID: e.RunID, Volume: e.Volume, Entered: e.VolumeEntered, Estimated: e.Estimated}
 		return tx.put(into.link(tankID, e.At), "")
 	})
 }

@@ -173,10 +173,13 @@ func (g *gathered) step(id string) hazards.StepFacts {
 	return s
 }
 
-// draws is everything drawn from a pressing or run beside what it had.
+// draws is everything drawn from a pressing or run beside what it had. A heel stayed in the kettle and is no part of either.
 func (g *gathered) draws(id string, kind Kind) []hazards.DrawFacts {
 	var drawn float64
 	for _, l := range g.linksFrom[id] {
+		if l.Heel {
+			continue
+		}
 		if l.Mass == nil {
 			return nil
 		}

@@ -22,6 +22,9 @@ func (tx *Tx) mayTake(l *Link, from Kind) error {
 	if from == KindPart {
 		return tx.mayTakeUnits(l)
 	}
+	if l.Heel {
+		return nil // it stayed in the kettle: no part of what was drawn off
+	}
 	have, err := tx.left(l, from)
 	if err != nil || have == nil {
 		return err
@@ -99,7 +102,7 @@ func (tx *Tx) left(l *Link, from Kind) (*syrup.Kilograms, error) {
 	if err != nil || produced == nil || from == KindTank {
 		return produced, err
 	}
-	others, err := List[Link](tx.ctx, tx, "from_id = ? AND id <> ?", l.FromID, l.ID)
+	others, err := List[Link](tx.ctx, tx, "from_id = ? AND id <> ? AND NOT heel", l.FromID, l.ID)
 	if err != nil {
 		return nil, err
 	}

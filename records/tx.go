@@ -156,7 +156,10 @@ func (tx *Tx) keep(fact Fact, entryType string) error {
 		tx.first = row.ID
 	}
 	tx.touched[row.ID] = true
-	return tx.flow(fact)
+	if err := tx.flow(fact); err != nil {
+		return err
+	}
+	return tx.measureAgain(fact)
 }
 
 func (tx *Tx) mayAmend(fact Fact, why string) error {

@@ -34,6 +34,16 @@ func (i *InstrumentFacts) hydrometer() syrup.Hydrometer {
 	return h
 }
 
+// plainHydrometer tells whether the reading is a hydrometer's as read: one not known, or one with a stem we know, no
+// failed check and no modulus of its own.
+func (i *InstrumentFacts) plainHydrometer() bool {
+	if i == nil {
+		return true
+	}
+	known := i.Stem == "" || i.Stem == syrup.Stem60F || i.Stem == syrup.Stem68F || i.Stem == syrup.Stem6060
+	return known && i.Measures != MeasuresRefraction && i.Error == nil && i.Modulus == nil
+}
+
 // refractometer tells whether the reading is of refraction.
 func (i *InstrumentFacts) refractometer() bool { return i != nil && i.Measures == MeasuresRefraction }
 

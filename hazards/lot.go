@@ -81,7 +81,7 @@ func (l LotFacts) ofRun(r RunFacts, rules Rules, met met) []Finding {
 func (l LotFacts) identity() IdentityFacts {
 	f := IdentityFacts{ID: l.ID, Name: l.Name, Names: l.Names, Stage: StageLot, Readings: slices.Clone(l.Readings)}
 	if len(l.Runs) == 1 {
-		f.Readings = append(f.Readings, l.Runs[0].Readings...)
+		f.Readings = append(f.Readings, atStage(l.Runs[0].Readings, StageFinish)...)
 	}
 	return f
 }

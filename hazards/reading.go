@@ -94,7 +94,11 @@ func (r ReadingFacts) measured() Value { return number(r.Reading, scaleUnit(r.Sc
 // JudgeReading says whether a reading can be used and whether it looks like a slip. In the boil a reading only guides,
 // so nothing there is more than a note.
 func JudgeReading(r ReadingFacts, rules Rules) []Finding {
-	findings := r.usable()
+	return r.judged(r.usable(), rules)
+}
+
+// judged adds to what usable found what else is to be said of the reading.
+func (r *ReadingFacts) judged(findings []Finding, rules Rules) []Finding {
 	findings = append(findings, r.slips(rules)...)
 	if r.Instrument != nil && r.Instrument.Measures != MeasuresRefraction && r.Instrument.Stem == "" {
 		findings = append(findings, r.finding("reading.stem_assumed", Note))
@@ -115,7 +119,10 @@ func told(findings []Finding) []Finding {
 }
 
 // usable is the finding about a reading that cannot be used: kept, and held.
-func (r ReadingFacts) usable() []Finding {
+func (r *ReadingFacts) usable() []Finding {
+	if r.surelyUsable() {
+		return nil
+	}
 	_, err := r.Solids()
 	var outside syrup.RangeError
 	switch {
@@ -135,7 +142,7 @@ func (r ReadingFacts) usable() []Finding {
 }
 
 // slips are questions about a finish or lot reading that looks typed in another unit.
-func (r ReadingFacts) slips(rules Rules) []Finding {
+func (r *ReadingFacts) slips(rules Rules) []Finding {
 	var findings []Finding
 	if r.Stage == StageBoil {
 		return nil
@@ -166,7 +173,7 @@ func typedCelsiusAsFahrenheit(entered string, t syrup.Celsius, low, high syrup.F
 	return inF && f >= low && f <= high
 }
 
-func (r ReadingFacts) finding(code string, level Level) Finding {
+func (r *ReadingFacts) finding(code string, level Level) Finding {
 	m := r.measured()
 	return Finding{Code: code, Level: level, About: r.ID, AboutName: r.Name, Measured: &m, Source: ourRule, Model: r.model()}
 }
@@ -174,20 +181,51 @@ func (r ReadingFacts) finding(code string, level Level) Finding {
 // Governing is the reading a run or lot is judged on: the latest of the stage that can be used. Nil when there is none.
 func Governing(readings []ReadingFacts, stage string) *ReadingFacts {
 	var latest *ReadingFacts
-	for _, r := range readings {
-		if _, err := r.Solids(); err == nil && r.Stage == stage && (latest == nil || !r.At.Before(latest.At)) {
-			latest = &r
+	for i := range readings {
+		r := &readings[i]
+		if r.Stage != stage || latest != nil && r.At.Before(latest.At) {
+			continue
+		}
+		if r.surelyUsable() {
+			latest = r
+		} else if _, err := r.Solids(); err == nil {
+			latest = r
 		}
 	}
-	return latest
+	if latest == nil {
+		return nil
+	}
+	found := *latest
+	return &found
+}
+
+// Between these, at any temperature of the model and on any stem, a hydrometer's reading can be worked out: far from the
+// ends of both scales (a test holds it to that). It spares the long boil log a solution of the model for each entry.
+const (
+	sureLowBaume, sureHighBaume = 1.0, 38.0
+	sureLowBrix, sureHighBrix   = 2.0, 70.0
+)
+
+// surelyUsable tells, without working it out, that a hydrometer reading can be. False says nothing.
+func (r *ReadingFacts) surelyUsable() bool {
+	if r.Temperature == nil || *r.Temperature < syrup.MinDensityTemperature || *r.Temperature > syrup.MaxDensityTemperature || !r.Instrument.plainHydrometer() {
+		return false
+	}
+	switch r.Scale {
+	case syrup.ScaleBaume:
+		return r.Reading >= sureLowBaume && r.Reading <= sureHighBaume
+	case syrup.ScaleBrix:
+		return r.Reading >= sureLowBrix && r.Reading <= sureHighBrix
+	}
+	return false
 }
 
 // atStage lists the readings of a stage in order of time.
 func atStage(readings []ReadingFacts, stage string) []ReadingFacts {
 	var list []ReadingFacts
-	for _, r := range readings {
-		if r.Stage == stage {
-			list = append(list, r)
+	for i := range readings {
+		if readings[i].Stage == stage {
+			list = append(list, readings[i])
 		}
 	}
 	slices.SortStableFunc(list, func(a, b ReadingFacts) int { return a.At.Compare(b.At) })
@@ -197,12 +235,17 @@ func atStage(readings []ReadingFacts, stage string) []ReadingFacts {
 // judgeReadings judges all readings of a run or lot. One that cannot be used holds only while no other of its stage can.
 func judgeReadings(readings []ReadingFacts, rules Rules) []Finding {
 	var findings []Finding
-	for _, r := range readings {
-		about := JudgeReading(r, rules)
-		if Governing(readings, r.Stage) != nil {
-			if _, err := r.Solids(); err != nil {
-				about = told(about)
-			}
+	governed := map[string]bool{}
+	for _, stage := range []string{StageBoil, StageFinish, StageLot} {
+		governed[stage] = Governing(readings, stage) != nil
+	}
+	for i := range readings {
+		r := &readings[i]
+		unusable := r.usable()
+		kept := len(unusable) > 0
+		about := r.judged(unusable, rules)
+		if kept && governed[r.Stage] {
+			about = told(about)
 		}
 		findings = append(findings, about...)
 	}

@@ -6,7 +6,10 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"maps"
 	"math"
+	"slices"
+	"strings"
 
 	"canewright/hazards/text"
 )
@@ -28,24 +31,52 @@ type calculation func(in *inputs) (result, error)
 
 func calculations() map[string]calculation {
 	return map[string]calculation{
-		"solids":  calcSolids,
-		"reading": calcReading,
-		"boil":    calcBoil,
-		"yield":   calcYield,
-		"fill":    calcFill,
-		"lotcode": calcLotCode,
+		"solids":        calcSolids,
+		"reading":       calcReading,
+		"refractometer": calcRefractometer,
+		"boil":          calcBoil,
+		"compare":       calcCompare,
+		"aw":            calcActivity,
+		"crystal":       calcCrystal,
+		"weight":        calcWeight,
+		"yield":         calcYield,
+		"implied":       calcImplied,
+		"thin":          calcThin,
+		"thicken":       calcThicken,
+		"blend":         calcBlend,
+		"fill":          calcFill,
+		"headspace":     calcHeadspace,
+		"lethality":     calcLethality,
+		"viscosity":     calcViscosity,
+		"net":           calcNet,
+		"panel":         calcPanel,
+		"shelf":         calcShelf,
+		"name":          calcName,
+		"nutrition":     calcNutrition,
+		"lotcode":       calcLotCode,
 	}
+}
+
+// calcHelp lists the calculations, each with its line "calc.about.<name>".
+func calcHelp() string {
+	var b strings.Builder
+	b.WriteString(say("calc.help.head"))
+	for _, name := range slices.Sorted(maps.Keys(calculations())) {
+		fmt.Fprintf(&b, "  calc %-14s %s\n", name, say("calc.about."+name))
+	}
+	b.WriteString(say("calc.help.tail"))
+	return b.String()
 }
 
 // calc runs `canewright calc …` and gives the exit code: the arithmetic of the syrup house, nothing recorded.
 func calc(args []string, stdout, stderr io.Writer) int {
 	if len(args) == 0 {
-		fmt.Fprint(stderr, say("calc.help"))
+		fmt.Fprint(stderr, calcHelp())
 		return calcUsage
 	}
 	name := args[0]
 	if name == "help" || name == "-h" || name == "--help" || name == "-help" {
-		fmt.Fprint(stdout, say("calc.help"))
+		fmt.Fprint(stdout, calcHelp())
 		return calcDone
 	}
 	run, ok := calculations()[name]
@@ -70,6 +101,9 @@ func calculate(name string, run calculation, args []string, stdout, stderr io.Wr
 		return report(in.json, found, calcWrong, stdout, stderr)
 	case err != nil:
 		fmt.Fprintln(stderr, sayProblem(err))
+		for _, hint := range hints(in, err) {
+			fmt.Fprintln(stderr, hint)
+		}
 		fmt.Fprintln(stderr, say("calc.see_help", "Command", "canewright calc "+name))
 		return calcUsage
 	}

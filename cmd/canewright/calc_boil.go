@@ -29,16 +29,12 @@ type boilFound struct {
 	altitude           syrup.Meters
 }
 
-// calcBoil is `calc boil --solids 74 [--altitude 1000ft | --pressure 101.3kPa] [--inverted 30] [--ash 1.5]`.
+// calcBoil is `calc boil --solids 74 [--altitude 1000ft | --pressure 101.3kPa] [--invert 30] [--ash 1.5]`.
 func calcBoil(in *inputs) (result, error) {
-	if err := in.parse("solids", "altitude", "pressure", "inverted", "ash"); err != nil {
+	if err := in.parse("solids", "altitude", "pressure", "invert", "inverted", "ash"); err != nil {
 		return nil, err
 	}
-	mix := syrup.Composition{
-		Solids:   required(in, "solids", "74", percentSolids),
-		Inverted: syrup.Fraction(optional(in, "inverted", 0, percent) / 100),
-		Ash:      syrup.Fraction(optional(in, "ash", 0, percent) / 100),
-	}
+	mix, assumed := mixFrom(in, required(in, "solids", "74", percentSolids))
 	altitude := optional(in, "altitude", 0, syrup.ParseLength)
 	pressure := pressureFrom(in, altitude)
 	if err := in.err(); err != nil {
@@ -54,7 +50,7 @@ func calcBoil(in *inputs) (result, error) {
 		WaterBoilingC: figure(b.Water), WaterBoilingF: figure(b.Water.Fahrenheit()),
 		UncertaintyC: figure(b.Uncertainty), UncertaintyF: figure(b.Uncertainty.Fahrenheit()), Estimated: true,
 		SolidsPercent: figure(mix.Solids), InvertedPercent: figure(mix.Inverted * 100), AshPercent: figure(mix.Ash * 100),
-		CompositionAssumed: !in.given("inverted") && !in.given("ash"),
+		CompositionAssumed: assumed,
 		PressureKPa:        figure(pressure), PressureAssumed: !in.given("altitude") && !in.given("pressure"),
 		Model: syrup.ModelBoiling, boiling: b, altitude: altitude,
 	}

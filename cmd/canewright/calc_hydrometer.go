@@ -52,6 +52,8 @@ type solidsFound struct {
 	UncertaintyPercent float64  `json:"uncertainty_percent"`
 	Baume              *float64 `json:"baume,omitempty"`
 	BrixReading        *float64 `json:"brix_reading,omitempty"`
+	VolumeLostTo74     *float64 `json:"volume_lost_to_74_percent,omitempty"` // below 74 %: what boiling on would cost
+	ScaleDoubtful      bool     `json:"scale_doubtful,omitempty"`
 	spindle
 	solids syrup.Brix
 }
@@ -82,6 +84,8 @@ func calcSolids(in *inputs) (result, error) {
 	}
 	found.solids = solids.Percent
 	found.SolidsPercent, found.UncertaintyPercent = figure(solids.Percent), figure(solids.Uncertainty)
+	found.VolumeLostTo74 = lostTo74(solids.Percent)
+	found.ScaleDoubtful = syrup.DoubtfulScale(scale, reading, found.temperatureRead)
 	return found, nil
 }
 
@@ -93,6 +97,12 @@ func (f solidsFound) lines() []string {
 	lines := []string{
 		say("calc.solids.result", "Solids", solidsText(f.solids), "Uncertainty", decimals(f.UncertaintyPercent, 1)),
 		say("calc.solids.read", "Reading", plain(*reading), "Scale", scale, "Temperature", temperatureText(f.temperatureRead)),
+	}
+	if f.VolumeLostTo74 != nil {
+		lines = append(lines, say("calc.lost_to_74", "Lost", decimals(*f.VolumeLostTo74, 1)))
+	}
+	if f.ScaleDoubtful {
+		lines = append(lines, say("calc.solids.doubtful", "Scale", scale))
 	}
 	return append(lines, f.assumptions()...)
 }

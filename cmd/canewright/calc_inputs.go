@@ -91,14 +91,43 @@ func optional[T any](in *inputs, name string, otherwise T, parse func(string) (T
 	return value
 }
 
-// percent reads a number of percent, the sign forgiven.
-func percent(typed string) (float64, error) {
+// percent reads a share in percent; 0.74 is refused, likely 74, and 0.5% is half a percent.
+func percent(typed string) (float64, error) { return syrup.ParsePercent(typed) }
+
+// smallPercent reads a share that is often less than one percent, the sign forgiven.
+func smallPercent(typed string) (float64, error) {
 	return syrup.ParseNumber(strings.TrimSuffix(strings.TrimSpace(typed), "%"))
 }
 
-func percentSolids(typed string) (syrup.Brix, error) {
-	n, err := percent(typed)
+// percentSolids reads solids or Brix in percent, 0 to 85.
+func percentSolids(typed string) (syrup.Brix, error) { return syrup.ParseSolids(typed) }
+
+// percentOfSyrup reads a part of the syrup in percent, which may be less than one.
+func percentOfSyrup(typed string) (syrup.Brix, error) {
+	n, err := smallPercent(typed)
 	return syrup.Brix(n), err
+}
+
+// eitherFlag tells that just one of two flags must be given, and whether the first was.
+func eitherFlag(in *inputs, one, example, other, otherExample string) bool {
+	if in.given(one) == in.given(other) {
+		in.problems = append(in.problems, eitherOf("--"+one+" "+example, "--"+other+" "+otherExample))
+	}
+	return in.given(one)
+}
+
+// mixFrom reads --invert, percent of the sugars, and --ash, percent of the syrup; --inverted is the older name of the first.
+func mixFrom(in *inputs, solids syrup.Brix) (mix syrup.Composition, assumed bool) {
+	if in.given("invert") && in.given("inverted") {
+		in.problems = append(in.problems, eitherOf("--invert 30", "--inverted 30"))
+	}
+	inverted := optional(in, "inverted", 0, percent)
+	mix = syrup.Composition{
+		Solids:   solids,
+		Inverted: syrup.Fraction(optional(in, "invert", inverted, percent) / 100),
+		Ash:      syrup.Fraction(optional(in, "ash", 0, smallPercent) / 100),
+	}
+	return mix, !in.given("invert") && !in.given("inverted") && !in.given("ash")
 }
 
 // volumeAboveZero reads a volume that is more than nothing.

@@ -16,10 +16,10 @@ import (
 	"canewright/hazards/text"
 )
 
-// runCalc runs one command line, split at spaces.
+// runCalc runs one command line, split at spaces outside of quotes.
 func runCalc(line string) (code int, stdout, stderr string) {
 	var out, errs bytes.Buffer
-	code = calc(strings.Fields(line), &out, &errs)
+	code = calc(splitLine(line), &out, &errs)
 	return code, out.String(), errs.String()
 }
 
@@ -61,6 +61,36 @@ func TestCalcValues(t *testing.T) {
 		{"boil --solids 74 --inverted 30 --ash 1.5 --altitude 3000ft", map[string]float64{"water_boiling_f": 206.5, "rise_f": 13.7, "altitude_m": 914.4}, 0.06},
 		{"boil --solids 74 --pressure 28.5inHg", map[string]float64{"water_boiling_f": 209.5}, 0.06},
 		{"boil --solids 74 --altitude -50m", map[string]float64{"altitude_m": -50}, 0.001},
+		{"boil --solids 74 --invert 30 --ash 1.5", map[string]float64{"boiling_f": 225.9, "inverted_percent_of_sugars": 30, "ash_percent_of_syrup": 1.5}, 0.06},
+		{"boil --solids 74 --invert 30% --ash 0.5%", map[string]float64{"ash_percent_of_syrup": 0.5}, 0.0001},
+		{"solids --baume 33.5 --at 220F", map[string]float64{"volume_lost_to_74_percent": 6.83}, 0.006},
+		{"refractometer --index 1.4419", map[string]float64{"brix": 60, "brix_corrected": 60, "temperature_c": 20, "index": 1.4419}, 0.06},
+		{"refractometer --brix 70 --at 10C", map[string]float64{"brix": 70, "brix_corrected": 69.25}, 0.01},
+		{"refractometer --brix 70 --at 59F --invert-of-syrup 20", map[string]float64{"brix_corrected": 69.62, "invert_reads_low": 0.44}, 0.01},
+		{"compare --baume 35.5 --at 220F --boiled 221F --water 211F", map[string]float64{"solids_by_density_percent": 73.9, "solids_by_boiling_percent": 67.8, "apart_percent": 6.1, "rise_f": 10}, 0.06},
+		{"compare --brix 66 --at 226F --ref 68F --boiled 223.3F --invert 0 --ash 0", map[string]float64{"solids_by_boiling_percent": 74, "apart_percent": 0, "solids_by_density_percent": 74}, 0.1},
+		{"aw --solids 74", map[string]float64{"water_activity": 0.7835, "uncertainty": 0.01, "temperature_c": 25}, 0.0005},
+		{"aw --solids 74 --invert 30 --at 77F", map[string]float64{"water_activity": 0.7574}, 0.0005},
+		{"aw --solids 74 --invert 30 --ash 1.5", map[string]float64{"uncertainty": 0.015}, 0.0001},
+		{"aw --solids 74 --glucose 11.1 --fructose 11.1", map[string]float64{"water_activity": 0.7574, "inverted_percent_of_sugars": 30}, 0.0005},
+		{"aw --glucose 20 --fructose 10 --at 25C", map[string]float64{"solids_percent": 30, "inverted_percent_of_sugars": 100}, 0.0001},
+		{"aw --solids 42 --at -4.93C", map[string]float64{"water_activity": 0.9533}, 0.001},
+		{"crystal --at 20C", map[string]float64{"solubility_percent": 66.74}, 0.13},
+		{"crystal --at 68F --solids 75 --invert-of-syrup 15 --other 2", map[string]float64{"supersaturation": 1.226, "uncertainty": 0.08}, 0.001},
+		{"weight --solids 74", map[string]float64{"lb_per_gal": 11.449, "kg_per_l": 1.3729, "baume": 39.57, "sg_20_20": 1.37538, "mass_lb_per_gal": 11.458}, 0.006},
+		{"weight --solids 66.9%", map[string]float64{"lb_per_gal": 11.073}, 0.004},
+		{"yield --juice 111.8gal --juice-brix 18 --solids 74 --loss 5", map[string]float64{"syrup_gal": 20.2, "loss_percent": 5}, 0.06},
+		{"implied --juice 50gal --syrup 5gal --solids 74", map[string]float64{"juice_brix": 9.8, "ratio": 10}, 0.06},
+		{"implied --juice 80L --syrup 10L --solids 74", map[string]float64{"juice_brix": 12.1, "juice_l": 80}, 0.06},
+		{"thin --volume 20gal --solids 78 --to 75", map[string]float64{"water_gal": 1.12, "water_lb": 9.34, "final_gal": 21.1}, 0.006},
+		{"thicken --volume 20gal --solids 70 --to 74", map[string]float64{"left_gal": 18.57, "water_off_gal": 1.46, "water_off_lb": 12.16, "volume_lost_percent": 7.2}, 0.06},
+		{"thicken --volume 75.7L --solids 60 --to 70", map[string]float64{"volume_l": 75.7, "volume_lost_to_74_percent": 24}, 0.06},
+		{"blend --solids 70 --with 78 --to 74", map[string]float64{"first_percent": 50, "second_percent": 50}, 0.0001},
+		{"blend --solids 78 --with 70 --to 75 --use 5gal", map[string]float64{"first_percent": 62.5, "first_gal": 5}, 0.0001},
+		{"blend --solids 70 --with 78 --to 74 --make 20gal", map[string]float64{"first_gal": 10.19, "second_gal": 9.81, "made_gal": 20}, 0.006},
+		{"headspace --brim 380mL --volume 355mL --solids 74 --at 185F", map[string]float64{"headspace_cold_percent": 6.58, "headspace_hot_percent": 3.87}, 0.02},
+		{"lethality --ref 180F --z 23F --csv testdata/cooling.csv", map[string]float64{"f_minutes": 3.4, "readings": 91, "z_c": 12.7778}, 0.1},
+		{"viscosity --solids 74 --at 20C", map[string]float64{"viscosity_mpa_s": 1641, "purity_percent": 100}, 1},
 		{"yield --juice 80gal --juice-brix 16 --solids 74", map[string]float64{"juice_per_syrup": 5.97, "syrup_gal": 80 / 5.97, "volume_gal": 80}, 0.02},
 		{"fill --volume 16floz --solids 74 --at 185F", map[string]float64{"fill_floz": 16.46, "net_mass_g": 649.6, "scale_g": 649.1, "volume_floz": 16, "shrink_percent": 2.8}, 0.06},
 	} {
@@ -161,10 +191,51 @@ func TestCalcWrongUse(t *testing.T) {
 		"yield --juice 80gal --juice-brix 80 --solids 74":      {"Juice solids 80 %: expected 0.1 to 74 %."},
 		"fill --volume -16floz --solids 74 --at 185F":          {"Volume -16 floz: expected 0 to"},
 		"fill --volume 16floz --solids 74 --at 40F":            {"Temperature 40F"},
-		"lotcode --date 07/12/2025 --kettle two --bottling 1":  {"--date: “07/12/2025”", "--kettle: “two”"},
-		"lotcode --date 2025-02-30 --kettle 2 --bottling 1":    {"2025-12-07"},
-		"lotcode --date 2025-12-07 --kettle 2 --bottling 0":    {"bottling"},
-		"lotcode --date 2025-12-07 --check 25341K2B1P":         {"only one of them"},
+		"solids --baume 66 --at 220F":                          {"Reading 66 Be: expected 0 to 50 Be.", "Did you mean 66 Brix?"},
+		"solids --baume 33.5 --at 220C":                        {"428F (220C)", "Did you mean 220F?"},
+		"solids --brix 95 --at 20C":                            {"Reading 95 Bx: expected 0 to 85 Bx."},
+		"reading --solids 0.74 --at 220F":                      {"--solids: “0.74”", "did you mean 74 %?"},
+		"reading --solids -3 --at 220F":                        {"--solids: Solids -3 %: expected 0 to 85 %."},
+		"boil --solids 74 --invert 0.3":                        {"--invert: “0.3”", "did you mean 30 %?"},
+		"boil --solids 74 --invert 30 --inverted 20":           {"only one of them"},
+		"boil --solids 74 --altitude 1000":                     {"--altitude: “1000”", "ft, m, in"},
+		"fill --volume 16floz --solids 74 --at 185C":           {"Did you mean 185F?"},
+		"fill --volume 16floz5mL --solids 74 --at 185F":        {"--volume:", "“floz5mL”"},
+		"refractometer --brix 70":                              {"--at is missing"},
+		"refractometer --brix 16 --at 15C":                     {"Reading 16 Bx: expected 60 to 75 Bx."},
+		"refractometer --brix 70 --at 35C":                     {"expected 50F (10C) to 86F (30C)"},
+		"refractometer --index 14419":                          {"Refractive index 14419: expected 1.333 to 1.504."},
+		"refractometer --index 1.44 --brix 60":                 {"only one of them"},
+		"compare --baume 35.5 --at 220F --boiled 200F":         {"cannot be compared", "65 to 108 kPa"},
+		"compare --baume 35.5 --at 220F":                       {"--boiled is missing"},
+		"compare --baume 66 --at 220F --boiled 222F":           {"Did you mean 66 Brix?"},
+		"aw": {"--solids is missing"},
+		"aw --solids 74 --glucose 40 --fructose 40":                   {"Fructose 40 %: expected 0 to 34 %."},
+		"aw --solids 74 --invert 30 --glucose 10":                     {"only one of them"},
+		"aw --solids 74 --at 220C":                                    {"Did you mean 220F?"},
+		"crystal --at 70C":                                            {"158F (70C)", "140F (60C)"},
+		"crystal --at 20C --other 2":                                  {"--solids is missing"},
+		"crystal --at 20C --solids 20 --invert-of-syrup 30":           {"Invert in the syrup 30 %: expected 0 to 20 %."},
+		"weight --solids 90":                                          {"--solids: Solids 90 %: expected 0 to 85 %."},
+		"weight --solids 0.74":                                        {"did you mean 74 %?"},
+		"weight --solids ,5":                                          {"“,5”"},
+		"yield --juice 80gal --juice-brix 0.18 --solids 74":           {"--juice-brix: “0.18”", "did you mean 18 %?"},
+		"yield --juice 80gal --juice-brix 18 --solids 74 --loss 95":   {"Loss 95 %: expected 0 to 90 %."},
+		"implied --juice 5gal --syrup 80gal --solids 74":              {"Juice per syrup"},
+		"thin --volume 20gal --solids 75 --to 78":                     {"Solids 78 %: expected 0.1 to 75 %."},
+		"thicken --volume 20gal --solids 78 --to 75":                  {"Solids 78 %: expected 0.1 to 75 %."},
+		"thicken --volume 20gal --solids 70 --to 74 --at 220C":        {"Did you mean 220F?"},
+		"blend --solids 70 --with 78 --to 80":                         {"Target solids 80 %: expected 70 to 78 %."},
+		"blend --solids 70 --with 78 --to 74 --make 1gal --use 1gal":  {"only one of them"},
+		"headspace --brim 350mL --volume 355mL --solids 74 --at 185F": {"Volume to the brim 350 mL: expected at least 365"},
+		"lethality --ref 180F --z 23F --csv none.csv":                 {"“none.csv” cannot be read"},
+		"lethality --ref 180F --z 23 --csv testdata/cooling.csv":      {"--z: “23”", "F, C"},
+		"lethality --ref 180F --z 0.1F --csv testdata/cooling.csv":    {"z value"},
+		"viscosity --solids 82 --at 20C":                              {"Solids 82 %: expected 0 to 80 %."},
+		"lotcode --date 07/12/2025 --kettle two --bottling 1":         {"--date: “07/12/2025”", "--kettle: “two”"},
+		"lotcode --date 2025-02-30 --kettle 2 --bottling 1":           {"2025-12-07"},
+		"lotcode --date 2025-12-07 --kettle 2 --bottling 0":           {"bottling"},
+		"lotcode --date 2025-12-07 --check 25341K2B1P":                {"only one of them"},
 	} {
 		t.Run(line, func(t *testing.T) {
 			code, stdout, stderr := runCalc(line)
@@ -185,6 +256,7 @@ var examples = regexp.MustCompile(`(?m)^Example: canewright calc (.*)\n  gives (
 func TestCalcHelpIsTrue(t *testing.T) {
 	code, all, _ := runCalc("--help")
 	assert.Equal(t, calcDone, code)
+	t.Chdir("testdata")
 	for _, name := range slices.Sorted(maps.Keys(calculations())) {
 		t.Run(name, func(t *testing.T) {
 			assert.Contains(t, all, "calc "+name)
@@ -208,6 +280,7 @@ func TestCalcHelpIsTrue(t *testing.T) {
 func TestProblemsHaveWords(t *testing.T) {
 	problems := []syrup.InputProblem{
 		syrup.InputEmpty, syrup.InputComma, syrup.InputNotNumber, syrup.InputTooLarge, syrup.InputNoUnit, syrup.InputUnknownUnit,
+		syrup.InputFraction,
 	}
 	for _, lang := range text.Languages() {
 		for _, problem := range problems {
@@ -218,6 +291,9 @@ func TestProblemsHaveWords(t *testing.T) {
 			syrup.WhatSolids, syrup.WhatJuiceSolids, syrup.WhatSyrupSolids, syrup.WhatTemperature, syrup.WhatDensity,
 			syrup.WhatGravity, syrup.WhatReading, syrup.WhatBaume, syrup.WhatModulus, syrup.WhatPressure, syrup.WhatAltitude,
 			syrup.WhatInverted, syrup.WhatAsh, syrup.WhatVolume, syrup.WhatMass, syrup.WhatLength, syrup.WhatRatio,
+			syrup.WhatIndex, syrup.WhatInvertOfSyrup, syrup.WhatOtherSolids, syrup.WhatGlucose, syrup.WhatFructose, syrup.WhatBrim,
+			syrup.WhatHeadspace, syrup.WhatReference, syrup.WhatSlope, syrup.WhatReadings, syrup.WhatMinutes, syrup.WhatDecimal,
+			syrup.WhatPurity, syrup.WhatTarget, syrup.WhatFirstShare, syrup.WhatRise, syrup.WhatLoss, syrup.WhatDifference,
 		} {
 			key := "input.what." + strings.ReplaceAll(strings.ToLower(what), " ", "_")
 			assert.True(t, text.Has(lang, key), "%s %s", lang, key)

@@ -1,5 +1,7 @@
 package syrup
 
+import "math"
+
 // glassShrinks is the cubic expansion of bottle glass per C, from memory.
 const glassShrinks = 27e-6
 
@@ -18,8 +20,8 @@ func HeadspaceOf(brim, declared Milliliters, solids Brix, t Celsius) (Headspace,
 		return Headspace{}, err
 	}
 	least := max(hot, declared)
-	if err := inRange(WhatBrim, float64(brim), float64(least), most, "mL"); err != nil {
-		return Headspace{}, err
+	if !(brim >= least && brim <= most) {
+		return Headspace{}, RangeError{What: WhatBrim, Got: float64(brim), Min: float64(least), Max: math.Inf(1), Unit: "mL"}
 	}
 	if brim == 0 {
 		return Headspace{}, nil

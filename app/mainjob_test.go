@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -26,9 +27,10 @@ const mostTyped = 30
 // complaint by lot code, and the kettle run on screen.
 func TestMainJobOnAPhone(t *testing.T) {
 	tools(t, "chromium", "pdftoppm", "pdftotext", "zbarimg")
-	clock := time.Date(2025, 12, 7, 11, 0, 0, 0, time.UTC) // 6 in the morning of the house
-	h := newHouseAt(t, func() time.Time { return clock })
-	later := func(d time.Duration) { clock = clock.Add(d) }
+	var passed atomic.Int64
+	begin := time.Date(2025, 12, 7, 11, 0, 0, 0, time.UTC) // 6 in the morning of the house
+	h := newHouseAt(t, func() time.Time { return begin.Add(time.Duration(passed.Load())) })
+	later := func(d time.Duration) { passed.Add(int64(d)) }
 	h.equip()
 	p := h.phone()
 	p.signIn("odell")

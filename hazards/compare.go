@@ -126,9 +126,11 @@ func (b BoilingFacts) waterIsOff() bool {
 	if err != nil {
 		return false
 	}
-	off := b.Water.Sub(expected)
-	return max(off, -off) > waterOff.Celsius()
+	return tooFarOff(b.Water.Sub(expected))
 }
+
+// tooFarOff tells whether a thermometer is doubted for this error in boiling water; just 2 F is not yet.
+func tooFarOff(off syrup.CelsiusDelta) bool { return max(off, -off) > waterOff.Celsius() }
 
 // JudgeComparison asks about two estimates that disagree, and says which instrument to check first. Both are modelled, so
 // it is a check at most; estimates that agree, or of which one is not there, say nothing.

@@ -97,6 +97,14 @@ func TestCompareAsksTheLikelierInstrument(t *testing.T) {
 	}
 }
 
+func TestTooFarOff(t *testing.T) {
+	limit := syrup.FahrenheitDelta(2).Celsius()
+	assert.False(t, tooFarOff(limit))
+	assert.False(t, tooFarOff(-limit))
+	assert.True(t, tooFarOff(limit+1e-9))
+	assert.True(t, tooFarOff(-limit-1e-9))
+}
+
 // What cannot be compared says nothing: unknown is not agreement and not disagreement.
 func TestCompareNeedsBoth(t *testing.T) {
 	for name, change := range map[string]func(f *CompareFacts){

@@ -130,3 +130,16 @@ func FuzzCalc(f *testing.F) {
 		}
 	})
 }
+
+// The cost of going on to 74 % is told below 74 % and not from there on.
+func TestLostTo74(t *testing.T) {
+	assert.Nil(t, lostTo74(74))
+	assert.Nil(t, lostTo74(75))
+	assert.Nil(t, lostTo74(0.05), "next to nothing in the water")
+	below := lostTo74(73.99)
+	require.NotNil(t, below)
+	assert.Positive(t, *below)
+	seventy := lostTo74(70)
+	require.NotNil(t, seventy)
+	assert.InDelta(t, 7.2, *seventy, 0.06)
+}

@@ -24,7 +24,19 @@ const checksHead = `# What the physics is held to
 
 Written by a test (` + "`go test ./hazards/syrup -run Checks -update`" + `), which fails when this page is stale. The rows are those of the
 CSV files beside it, the models those of ` + "`hazards/syrup`" + `. Largest deviation and tolerance are of the row that comes nearest to its
-tolerance. The outside programs that compute the same things for themselves are compared in ` + "`outside_test.go`" + `.
+tolerance. Values of the rules (net contents, shelf tables, bounds) are held by the tests of ` + "`hazards`" + `.
+
+## Programs of others that compute the same for themselves
+
+Compared in ` + "`hazards/syrup/outside_test.go`" + `; skipped with the reason where the program is missing, required in CI.
+
+| quantity | program | points | allowed |
+| --- | --- | --- | --- |
+| volumes, masses, lengths, temperatures, differences, hPa | GNU units | 20 | 1e-12 of the value, temperatures 1e-9 C |
+| inch of mercury, pound per square inch (rounded in our source) | GNU units | 2 | 1e-5 and 1e-6 of the value |
+| vapour pressure of water, 0 to 110 C | IAPWS-IF97 region 4, python3-iapws | 23 | 0.011 % |
+| boiling point of water, 65 to 108 kPa | IAPWS-IF97 region 4, python3-iapws | 44 | 0.002 C |
+| density of water, 0 to 110 C | IAPWS-IF97 region 1, python3-iapws | 23 | 0.03 kg/m3 |
 `
 
 // line is one line of the table: all rows of one source and basis in one file.

@@ -1,7 +1,10 @@
 package hazards
 
 import (
+	"testing"
 	"time"
+
+	"github.com/stretchr/testify/assert"
 
 	"canewright/hazards/syrup"
 )
@@ -31,6 +34,11 @@ func unusualCases() []judgeCase {
 		c := cane()
 		c.Planting.Ratoon = &ratoon
 		c.Applications = []ApplicationFacts{sprayed("2026-01-01", interval)}
+		return c.unusual()
+	}
+	applied := func(on Day) []Finding {
+		c := cane()
+		c.Applications = []ApplicationFacts{sprayed(on, 130)}
 		return c.unusual()
 	}
 	ask, slip := levels{"bounds.unusual": Check}, levels{"bounds.unusual_slip": Check}
@@ -63,9 +71,20 @@ func unusualCases() []judgeCase {
 		{"unusual/80 gallons to 13", gallonsOf(80, 13), levels{}},
 		{"unusual/little boiled off", gallonsOf(40, 11), ask},
 		{"unusual/kettle of a thimble", gallonsOf(0.9, 0.2), levels{"bounds.impossible": Hold, "bounds.unusual": Check}},
+		{"unusual/nothing came out", gallonsOf(80, 0), levels{}},
+		{"unusual/nothing boiled off", gallonsOf(80, 80), levels{"bounds.impossible": Hold}},
+		{"unusual/drawn off as the fire was lit", boiled(func(r *RunFacts) {
+			r.DrawnOffAt, r.JuiceIn, r.VolumeOut = r.FireLitAt, ptr(syrup.Liters(300)), ptr(syrup.Liters(50))
+		}), levels{"bounds.impossible": Hold}},
 		{"unusual/volume out not written", boiled(func(r *RunFacts) { r.JuiceIn = ptr(syrup.Liters(300)) }), levels{}},
 		{"unusual/third ratoon", grown(3, 120), levels{}},
 		{"unusual/fourth ratoon", grown(4, 120), ask},
+		{"unusual/sprayed on the day of the cut", applied("2026-12-06"), slip},
+		{"unusual/sprayed after the cut", applied("2026-12-07"), levels{}},
+		{"unusual/sprayed 400 days before", applied("2025-11-01"), slip},
+		{"unusual/sprayed longer before", applied("2025-10-31"), levels{}},
+		{"unusual/an end that itself asks has its limit", append(unusual(BoundOvernightLow, fahrenheit(28), "28 F", "fr", "x"),
+			unusual(BoundSulfite, 10, "", "lab", "x")...), ask},
 		{"unusual/interval over 120 days", grown(0, 121), slip},
 		{"unusual/in a whole run", JudgeRun(func() RunFacts { r := run(); r.Pressings[0].PH = ptr(4.7); return r }(), rules),
 			levels{"bounds.unusual": Check, "identity.cane_met": Within}},
@@ -75,4 +94,23 @@ func unusualCases() []judgeCase {
 // boundExamples are findings with values that the words need and no judgement above makes alone.
 func boundExamples() []Finding {
 	return unusual(BoundFinishTemp, float64(*degF(106)), "106 F", "x", "26341K2")
+}
+
+// The end that is passed is the finding's limit, on its side, also where the end itself asks.
+func TestUnusualNamesItsEnd(t *testing.T) {
+	for _, c := range []struct {
+		f    Finding
+		end  float64
+		side string
+	}{
+		{unusual(BoundOvernightLow, fahrenheit(28), "28 F", "fr", "x")[0], fahrenheit(28), "bound_side.least"},
+		{unusual(BoundSulfite, 10, "", "lab", "x")[0], 10, "bound_side.most"},
+		{unusual(BoundJuicePH, 4.7, "", "p", "x")[0], 4.8, "bound_side.least"},
+		{unusual(BoundJuicePH, 9.1, "", "p", "x")[0], 9, "bound_side.most"},
+	} {
+		if assert.NotNil(t, c.f.Limit) {
+			assert.Equal(t, c.end, c.f.Limit.Number)
+		}
+		assert.Equal(t, c.side, c.f.Values["Side"].Text)
+	}
 }

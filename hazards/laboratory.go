@@ -43,12 +43,8 @@ func (l LabFacts) activity(rules Rules) []Finding {
 	case !bounds[BoundWaterActivity].Hard.holds(*l.WaterActivity):
 		return unusual(BoundWaterActivity, *l.WaterActivity, "", l.ID, l.Name)
 	case !most.Passed(*l.WaterActivity):
-		rule := LowAcidFood
-		if l.PH != nil && *l.PH <= acidPH {
-			rule = AcidifiedFood
-		}
 		f := against("shelf.activity_over", Hold, l.ID, l.Name, measured, most)
-		return []Finding{f.with("Rule", keys("canned_rule."+string(rule)))}
+		return []Finding{f.with("Rule", keys("canned_rule."+string(ruleByAcid(l.PH))))}
 	}
 	return unusual(BoundWaterActivity, *l.WaterActivity, "", l.ID, l.Name)
 }

@@ -116,7 +116,7 @@ func (r *NetResult) average(errors []float64) {
 	sd := math.Sqrt(sum / (n - 1))
 	limit := r.Plan.Factor * sd
 	r.SD, r.Limit = &sd, &limit
-	r.AverageOK = r.Average >= 0 || r.Average+limit >= 0
+	r.AverageOK = r.Average+limit >= 0
 }
 
 // count counts the packages that fall short by more than the tolerance, and by more than twice it.

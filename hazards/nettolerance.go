@@ -6,8 +6,8 @@ import (
 )
 
 // R87Tolerance is the tolerable deficiency T of OIML R 87 for a nominal content in mL or g, as printed in the Saint Lucia
-// Metrology Act, Schedule 5. Percentages are rounded up to 0.1 up to 1000, to 1 above (from memory). The error names the
-// range.
+// Metrology Act, Schedule 5. Percentages are rounded up to 0.1 up to 1000, to 1 above (from memory). Two bands give the
+// same at the end they share. The error names the range.
 func R87Tolerance(nominal float64) (float64, error) {
 	switch {
 	case !(nominal > 0) || math.IsInf(nominal, 1):

@@ -93,10 +93,15 @@ const acidPH = 4.6
 
 // CannedFood says which part may apply; a pH that is not known is taken as low-acid.
 func CannedFood(aw float64, ph *float64) CannedFoodRule {
-	switch {
-	case references[LimitWaterActivity].Passed(aw):
+	if references[LimitWaterActivity].Passed(aw) {
 		return NoCannedFoodRule
-	case ph != nil && *ph <= acidPH:
+	}
+	return ruleByAcid(ph)
+}
+
+// ruleByAcid is the part that may apply over the water activity.
+func ruleByAcid(ph *float64) CannedFoodRule {
+	if ph != nil && *ph <= acidPH {
 		return AcidifiedFood
 	}
 	return LowAcidFood

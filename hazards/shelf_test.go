@@ -158,6 +158,10 @@ func TestEstimatedActivitySaysSo(t *testing.T) {
 	f := JudgeEstimatedActivity(0.9, "lot", "26341K2B1", rules)[0]
 	assert.Equal(t, syrup.ModelWaterActivity, f.Model)
 	assert.Contains(t, f.Words("en", US).What, "0.900 (estimated)")
+	for ph, rule := range map[float64]string{4.6: "21 CFR 114", 4.61: "21 CFR 113"} {
+		measured := JudgeLab(LabFacts{WaterActivity: ptr(0.9), PH: &ph}, false, nil, rules)[0]
+		assert.Contains(t, measured.Words("en", US).What, rule)
+	}
 	m := JudgeLab(LabFacts{WaterActivity: ptr(0.9)}, false, nil, rules)[0]
 	assert.Empty(t, m.Model)
 	assert.Contains(t, m.Words("en", US).What, "21 CFR 113")

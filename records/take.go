@@ -23,7 +23,7 @@ func (tx *Tx) mayTake(l *Link, from Kind) error {
 		return tx.mayTakeUnits(l)
 	}
 	if l.Heel {
-		return nil // it stayed in the kettle: no part of what was drawn off
+		return tx.heelFits(l, from)
 	}
 	have, err := tx.left(l, from)
 	if err != nil || have == nil {
@@ -43,6 +43,15 @@ func (tx *Tx) mayTake(l *Link, from Kind) error {
 		return Invalid{{"quantity", "link.over_drawn", []any{"Name", Name(tx.ctx, tx, l.FromID), "Have", *have, "Take", *l.Mass}}}
 	}
 	return nil
+}
+
+// heelFits: a heel stayed in the kettle and is no part of what was drawn off, but more than that is a slip.
+func (tx *Tx) heelFits(l *Link, from Kind) error {
+	made, err := tx.madeMass(l.FromID, from)
+	if err == nil && made != nil && l.Mass != nil && *l.Mass > *made {
+		err = Invalid{{"quantity", "link.heel_too_large", []any{"Name", Name(tx.ctx, tx, l.FromID), "Made", *made, "Take", *l.Mass}}}
+	}
+	return err
 }
 
 const overRefused = 0.20

@@ -233,12 +233,13 @@ func Sideways(ctx context.Context, src Source, lotID string) ([]Beside, error) {
 		return nil, err
 	}
 	shared := map[string][]Step{}
-	for _, s := range back.OfKind(KindRun, KindPressing, KindCut, KindSupplyLot) {
-		forward, err := TraceForward(ctx, src, s.ID)
-		if err != nil {
-			return nil, err
-		}
-		for _, other := range forward.IDs(KindLot) {
+	upstream := back.OfKind(KindRun, KindPressing, KindCut, KindSupplyLot)
+	lotsOf, err := lotsDownstream(ctx, src, back.IDs(KindRun, KindPressing, KindCut, KindSupplyLot))
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range upstream {
+		for _, other := range lotsOf[s.ID] {
 			shared[other] = append(shared[other], s)
 		}
 	}
@@ -312,6 +313,24 @@ func sharedInstruments(ctx context.Context, src Source, back Trace, lotID string
 	return nil
 }
 
+// lotsDownstream lists for each of some records the lots it reached, in one recursive query for all of them.
+func lotsDownstream(ctx context.Context, src Source, ids []string) (map[string][]string, error) {
+	lots := map[string][]string{}
+	for batch := range slices.Chunk(ids, inBatch) {
+		var rows []struct{ Root, Node string }
+		err := src.conn(ctx).Raw(`WITH RECURSIVE reach(root, node) AS (SELECT id, id FROM record WHERE id IN ?
+			UNION SELECT reach.root, f.to_node FROM reach JOIN flow f ON f.from_node = reach.node)
+			SELECT root, node FROM reach JOIN record r ON r.id = reach.node AND r.kind = 'lot' ORDER BY root, node`, batch).Scan(&rows).Error
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rows {
+			lots[r.Root] = append(lots[r.Root], r.Node)
+		}
+	}
+	return lots, nil
+}
+
 func instrumentsOf(ctx context.Context, src Source, id string) ([]string, error) {
 	var ids []string
 	err := src.conn(ctx).Raw(`SELECT DISTINCT i FROM (
@@ -333,21 +352,13 @@ func LotsUsing(ctx context.Context, src Source, instrumentID string, after time.
 	if err != nil {
 		return nil, err
 	}
+	reached, err := lotsDownstream(ctx, src, of) // a lot reaches itself
+	if err != nil {
+		return nil, err
+	}
 	var lots []string
-	for _, id := range of {
-		kind, err := KindOf(ctx, src, id)
-		if err != nil {
-			return nil, err
-		}
-		if kind == KindLot {
-			lots = append(lots, id)
-			continue
-		}
-		forward, err := TraceForward(ctx, src, id)
-		if err != nil {
-			return nil, err
-		}
-		lots = append(lots, forward.IDs(KindLot)...)
+	for _, list := range reached {
+		lots = append(lots, list...)
 	}
 	slices.Sort(lots)
 	return slices.Compact(lots), nil

@@ -34,7 +34,7 @@ func fillCheckForm(f *form, k *records.FillCheck) {
 	f.Temperature("tank_reading", &k.TankReading, &k.TankEntered, optional)
 	f.Grams("net_weight", &k.NetWeight, &k.NetWeightEntered, optional)
 	f.OptionalPick("scale", &k.ScaleID, f.instruments(records.MeasuresWeight, k.ScaleID))
-	f.DayTime("at", &k.At, required)
+	f.moment("at", &k.At)
 	f.Text("note", &k.Note, 0, longText)
 	if !f.reading() {
 		return
@@ -51,7 +51,7 @@ func fillCheckForm(f *form, k *records.FillCheck) {
 func fillEndForm(f *form, e *records.FillEnd) {
 	f.Whole("count", &e.Count, 1, 1e6)
 	f.Flag("estimated", &e.Estimated)
-	f.DayTime("at", &e.At, required)
+	f.moment("at", &e.At)
 }
 
 // lotReadingForm is the lot's own density reading.
@@ -61,7 +61,7 @@ func lotReadingForm(f *form, d *records.DensityReading) {
 	f.Temperature("temperature", &d.Temperature, &d.TemperatureEntered, optional)
 	choices := append(f.instruments(records.MeasuresDensity, nil), f.instruments(records.MeasuresRefraction, nil)...)
 	f.OptionalPick("instrument", &d.InstrumentID, choices)
-	f.DayTime("at", &d.At, required)
+	f.moment("at", &d.At)
 	f.Text("note", &d.Note, 0, longText)
 	if f.reading() {
 		d.ReadingEntered = f.raw.Get("reading") + " " + string(d.Scale)

@@ -26,7 +26,7 @@ func (w words) spokenValue(arg any) any {
 	switch v := arg.(type) {
 	case time.Time:
 		said, err = w.moment(v)
-	case syrup.Kilograms:
+	case syrup.Kilograms, syrup.Grams:
 		said, err = w.mass(v)
 	case syrup.Liters:
 		said, err = w.volume(v)

@@ -256,17 +256,17 @@ func (a *App) fillingForms(c *gin.Context, page *fillingPage, lot records.Lot, p
 	}
 	if page.End == nil && page.Open {
 		page.End = a.newForm(c, "fill_end", "/filler/"+lot.ID+"/end")
-		fillEndForm(page.End, &records.FillEnd{At: a.store.Now()})
+		fillEndForm(page.End, &records.FillEnd{})
 		page.End.DoneBy()
 	}
 	page.Tag = a.newForm(c, "tray_tag", "/filler/"+lot.ID+"/tray-tag")
 	return errors.Join(page.Check.Err(), page.Reading.Err())
 }
 
-// newCheckForm starts with the instruments used at the check before, of this lot or another, and now as the time.
+// newCheckForm starts with the instruments used at the check before, of this lot or another.
 func (a *App) newCheckForm(c *gin.Context, lot records.Lot) (*form, error) {
 	f := a.newForm(c, "fill_check", "/filler/"+lot.ID+"/check")
-	k := &records.FillCheck{At: a.store.Now()}
+	k := &records.FillCheck{}
 	checks, err := records.List[records.FillCheck](c.Request.Context(), a.store, "ORDER BY at DESC, id DESC LIMIT 20")
 	if err != nil {
 		return nil, err
@@ -289,7 +289,7 @@ func (a *App) newCheckForm(c *gin.Context, lot records.Lot) (*form, error) {
 // newReadingForm starts with the scale and instrument of the last density reading.
 func (a *App) newReadingForm(c *gin.Context, lot records.Lot) (*form, error) {
 	f := a.newForm(c, "lot_reading", "/filler/"+lot.ID+"/reading")
-	d := &records.DensityReading{At: a.store.Now()}
+	d := &records.DensityReading{}
 	last, err := records.List[records.DensityReading](c.Request.Context(), a.store, "ORDER BY at DESC, id DESC LIMIT 1")
 	if err != nil {
 		return nil, err

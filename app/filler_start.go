@@ -58,7 +58,7 @@ func (s *fillingStart) draws() []records.Draw {
 }
 
 // newStart gathers what a person should not have to choose again: the product, container and supply lots used last, the
-// only source there is, now as the time.
+// only source there is.
 func (a *App) newStart(ctx context.Context, from string) (*fillingStart, error) {
 	s := &fillingStart{from: from}
 	left, err := records.SyrupsLeft(ctx, a.store, a.store.Now())
@@ -69,7 +69,6 @@ func (a *App) newStart(ctx context.Context, from string) (*fillingStart, error) 
 	for _, l := range left {
 		s.sources = append(s.sources, sourceTaken{left: l, taken: l.ID == from || from == "" && len(ready) == 1 && l.ID == ready[0].ID})
 	}
-	s.lot.StartedAt = a.store.Now()
 	last, err := records.List[records.Lot](ctx, a.store, "ORDER BY started_at DESC, id DESC LIMIT 1")
 	if err != nil {
 		return nil, err
@@ -169,7 +168,7 @@ func (a *App) startForm(ctx context.Context, f *form, s *fillingStart) ([]source
 		}
 		f.Pick(supply.name, supply.to, choices, optional)
 	}
-	f.DayTime("started_at", &s.lot.StartedAt, required)
+	f.moment("started_at", &s.lot.StartedAt)
 	f.Text("note", &s.lot.Note, 0, longText)
 	f.DoneBy()
 	return sources, nil
@@ -231,7 +230,7 @@ func (a *App) startFilling(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	s.lot.ProductID, s.lot.ContainerID, s.lot.StartedAt = "", "", time.Time{}
+	s.lot.ProductID, s.lot.ContainerID = "", ""
 	if err := a.addGone(ctx, f, s); err != nil {
 		return err
 	}

@@ -106,7 +106,7 @@ func TestFillerMainJob(t *testing.T) {
 	assert.Regexp(t, `name="take_`+h.run.ID+`" value="yes" checked`, form.body, "the only run with syrup is ticked")
 	assert.Regexp(t, `<option value="`+h.bottles.ID+`" selected>Pint round, G-88 \(500 left\)`, form.body)
 	assert.Regexp(t, `<option value="`+h.closures.ID+`" selected`, form.body)
-	assert.Contains(t, form.body, `value="2025-12-07T10:30"`, "now is the time offered")
+	assert.Regexp(t, `name="started_at" type="datetime-local" value=""`, form.body, "blank is now: the page may have stood open")
 
 	lot := h.start(t, b)
 	assert.Equal(t, "25341K2B1P", lot.Code)
@@ -289,4 +289,17 @@ func TestTrayTag(t *testing.T) {
 	}
 	assert.Equal(t, 1, prints(), "a double tap is one print")
 	assert.Equal(t, http.StatusForbidden, h.as("ines").post("/filler/"+lot.ID+"/tray-tag").StatusCode)
+}
+
+// TestBlankTimeIsNow: nobody types the time of what they do now.
+func TestBlankTimeIsNow(t *testing.T) {
+	h := newBoiledRun(t, thick)
+	b := h.as("odell")
+	lot := h.start(t, b, "started_at", "")
+	assert.Equal(t, testNow, lot.StartedAt.UTC())
+	b.post("/filler/"+lot.ID+"/check", "bottle", "190", "bottle_unit", "F", "instrument", h.probe.ID, "at", "").location(t)
+	b.post("/filler/"+lot.ID+"/end", "count", "100", "at", "").location(t)
+	checks, err := records.List[records.FillCheck](context.Background(), h.store, "lot_id = ?", lot.ID)
+	require.NoError(t, err)
+	assert.Equal(t, testNow, checks[0].At.UTC())
 }

@@ -74,6 +74,11 @@ func TestLethalitySteps(t *testing.T) {
 	}
 }
 
+func TestStepErrorSaysWhatIsExpected(t *testing.T) {
+	assert.Equal(t, "reading 3 at 2 min: expected a time after 2 min", StepError{Row: 3, Before: 2, At: 2}.Error())
+	assert.Equal(t, "reading 2 at 6 min: expected at most 5 min after the reading at 0 min", StepError{Row: 2, Before: 0, At: 6}.Error())
+}
+
 func TestLethalityLimits(t *testing.T) {
 	nan := math.NaN()
 	two := func(m float64, c Celsius) []Moment { return []Moment{{0, 80}, {m, c}} }

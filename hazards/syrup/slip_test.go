@@ -47,7 +47,7 @@ func TestMeantTemperature(t *testing.T) {
 		refused RangeError
 		meant   string
 	}{
-		{"220C", kettle, "220F"}, {"220 °C", kettle, "220F"}, {"230C", kettle, "230F"}, {"231C", kettle, ""},
+		{"220C", kettle, "220F"}, {"220 °C", kettle, "220F"}, {"230C", kettle, "230F"}, {"231C", kettle, ""}, {"32C", kettle, "32F"}, {"31C", kettle, ""},
 		{"300F", kettle, ""}, {"20F", kettle, "20C"}, {"40F", bottle, "40C"}, {"185C", bottle, "185F"}, {"59F", bottle, "59C"},
 		{"220K", kettle, ""}, {"220", kettle, ""}, {"warm", kettle, ""}, {"C", kettle, ""},
 		{"220C", RangeError{What: WhatSolids, Max: 85, Unit: "%"}, ""},

@@ -127,6 +127,9 @@ func (f FillFacts) temperature(i int, limit Limit, rules Rules) []Finding {
 		findings = append(findings, c.tank(rules)...)
 	}
 	t, ok := c.judged()
+	if !ok && c.NetWeight != nil {
+		return findings // only weighed
+	}
 	if !ok {
 		return append(findings, Finding{Code: "fill.bottle_not_recorded", Level: Check, About: c.ID, AboutName: c.Name, Source: ourRule})
 	}

@@ -161,6 +161,7 @@ func additionCases() []judgeCase {
 	change := func(a AdditionFacts, do func(*AdditionFacts)) AdditionFacts { do(&a); return a }
 	leaves := func(a *AdditionFacts) { a.Stays = ptr(false) }
 	return []judgeCase{
+		{"returned/bottles", []Finding{JudgeReturned("p", "25341K2B1-P", 6)}, levels{"shelf.returned": Check}},
 		{"addition/defoamer", JudgeAddition(answered(UseDefoamer), NamesCane), levels{}},
 		{"addition/salt", JudgeAddition(answered(UseSalt), NamesCane), levels{}},
 		{"addition/preservative", JudgeAddition(answered(UsePreservative), NamesCane), levels{}},
@@ -229,6 +230,7 @@ func fillCases() []judgeCase {
 		{"fill/another thermometer close by lifts", judge(near(second(clock(13, 40), degF(186), "i-2"))), ok},
 		{"fill/too late to lift", judge(near(second(clock(13, 41), degF(186), "i-2"))), met(levels{"fill.near_limit": Check})},
 		{"fill/same thermometer does not lift", judge(near(second(clock(13, 35), degF(186), "i-probe"))), met(levels{"fill.near_limit": Check})},
+		{"fill/only weighed", judge(changed(func(c *FillCheckFacts) { c.Bottle, c.NetWeight = nil, ptr(syrup.Grams(700)) })), levels{}},
 		{"fill/bottle not measured", judge(one(nil)), levels{"fill.bottle_not_recorded": Check}},
 		{"fill/tank is never the bottle", judge(changed(func(c *FillCheckFacts) { c.Bottle, c.Tank = nil, degF(190) })),
 			levels{"fill.bottle_not_recorded": Check}},

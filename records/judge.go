@@ -50,8 +50,7 @@ type Judged struct {
 	Actions  []CorrectiveAction
 }
 
-// JudgePart judges a part of a lot with the answers given for it. Returned bottles carry a hold of their own until a
-// corrective action says what was looked at.
+// JudgePart judges a part of a lot with the answers given for it. A part of returned bottles asks what was looked at.
 func JudgePart(ctx context.Context, src Source, partID string) (Judged, error) {
 	shelf, err := ShelfOf(ctx, src, partID)
 	if err != nil {
@@ -60,6 +59,13 @@ func JudgePart(ctx context.Context, src Source, partID string) (Judged, error) {
 	findings, err := JudgeLot(ctx, src, shelf.LotID)
 	if err != nil {
 		return Judged{}, err
+	}
+	returned, err := List[ShelfEntry](ctx, src, "part_id = ? AND what = ?", partID, ShelfReturn)
+	if err != nil {
+		return Judged{}, err
+	}
+	for _, e := range returned {
+		findings = append(findings, hazards.JudgeReturned(partID, PrintedCode(shelf.LotCode), e.Units))
 	}
 	actions, err := List[CorrectiveAction](ctx, src, "part_id = ? ORDER BY at, id", partID)
 	return Judged{shelf, findings, actions}, err

@@ -190,6 +190,7 @@ func TestShelf(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, StateHeld, returned.State, "what comes back is held")
 		assert.Equal(t, 6, returned.OnHand)
+		assert.Equal(t, []string{"release_missing.reason"}, missingCodes(h.Release(h.ctx, h.owner, back.PartID, " ")), "what was looked at?")
 
 		holdings, err := WhoHas(h.ctx, h, lot.ID)
 		require.NoError(t, err)

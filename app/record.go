@@ -76,7 +76,7 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 	}
 	page := &recordPage{
 		Heading: capital(heading), Sort: sort, Struck: head.Struck,
-		Lines: a.named(ctx, linesOf(v.words(), fact)), Revisions: revisions, Actions: a.actionsOn(v, fact),
+		Lines: a.named(ctx, linesFor(v, fact)), Revisions: revisions, Actions: a.actionsOn(v, fact),
 	}
 	if page.Trail, err = a.trail(ctx, v.words(), fact); err != nil {
 		return err

@@ -22,6 +22,16 @@ type line struct {
 	id      string
 }
 
+// linesFor is linesOf for a person: who complained is not shown to a reader, as an inspector may be one.
+func linesFor(v *visitor, fact records.Fact) []line {
+	if complaint, ok := fact.(*records.Complaint); ok && !v.may(crew) {
+		without := *complaint
+		without.Contact = records.Contact{}
+		fact = &without
+	}
+	return linesOf(v.words(), fact)
+}
+
 // linesOf gives every field of a fact in the words of the catalogue, in the order of its struct. A field that refers to
 // a record holds its id until named.
 func linesOf(w words, fact records.Fact) []line {

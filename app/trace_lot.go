@@ -312,7 +312,6 @@ type customerHolds struct {
 	customer  records.Customer
 	out, back int
 	with      int
-	lots      []string
 }
 
 // byCustomer adds holdings up by customer, who has most first.

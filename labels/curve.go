@@ -37,9 +37,11 @@ type plot struct {
 	minutes, low, high  float64
 }
 
+// curveGutter is the room for the figures at the left.
+const curveGutter Millimeters = 14
+
 const (
-	curveGutter Millimeters = 14 // for the figures at the left
-	markRows                = 4
+	markRows = 4
 	// mostMinutes keeps a slip in a date from drawing a curve of a thousand rules.
 	mostMinutes = 60 * 24 * 7
 )

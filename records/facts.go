@@ -117,6 +117,7 @@ func (g *gathered) makeRun(id string) hazards.RunFacts {
 		f.Open, f.DrawnOffAt, f.VolumeOut = false, &drawn.At, drawn.Volume
 	}
 	f.JuiceIn = g.juiceInto(id)
+	f.Finish = g.finish(r, f.Readings)
 	up := g.upstreamOf(id)
 	for _, tank := range up.tanks {
 		f.Additions = append(f.Additions, g.additionsOf(tank)...)
@@ -148,6 +149,56 @@ func (g *gathered) juiceInto(id string) *syrup.Liters {
 		return nil
 	}
 	return &juice
+}
+
+// besideReading is how near a boil temperature stands to the finish reading it is compared with: near the finish syrup gains
+// about a degree in this time (our choice, no source).
+const besideReading = 5 * time.Minute
+
+// finish is the finish reading beside the temperature of the boil taken with it: two estimates of one syrup. Nil when either
+// was not taken, or nothing says at what water boiled there.
+func (g *gathered) finish(r *Run, readings []hazards.ReadingFacts) *hazards.CompareFacts {
+	density := hazards.Governing(readings, StageFinish)
+	if density == nil {
+		return nil
+	}
+	var boil *BoilEntry
+	for i, e := range g.boiling[r.ID] {
+		if away := density.At.Sub(e.At).Abs(); away <= besideReading && (boil == nil || away <= density.At.Sub(boil.At).Abs()) {
+			boil = &g.boiling[r.ID][i]
+		}
+	}
+	if boil == nil {
+		return nil
+	}
+	facts := &hazards.CompareFacts{ID: r.ID, Name: r.Code, Density: *density}
+	facts.Boiling = hazards.BoilingFacts{Syrup: *boil.Temperature, Thermometer: g.instrument(boil.InstrumentID, boil.At)}
+	facts.Boiling.Water = g.waterThatDay(boil)
+	if g.house.Altitude != nil {
+		if p, err := syrup.PressureAtAltitude(*g.house.Altitude); err == nil {
+			facts.Boiling.Pressure = &p
+		}
+	}
+	return facts
+}
+
+// waterThatDay is what the same thermometer read in boiling water on the day of an entry; nil when nobody looked.
+func (g *gathered) waterThatDay(e *BoilEntry) *syrup.Celsius {
+	if e.InstrumentID == nil {
+		return nil
+	}
+	var water *syrup.Celsius
+	for _, k := range g.checks[*e.InstrumentID] {
+		if k.Method != "boiling_water" || k.Unit != "F" && k.Unit != "C" || DayOf(k.At, g.rules.Zone) != DayOf(e.At, g.rules.Zone) {
+			continue
+		}
+		read := syrup.Celsius(k.Read)
+		if k.Unit == "F" {
+			read = syrup.Fahrenheit(k.Read).Celsius()
+		}
+		water = &read
+	}
+	return water
 }
 
 // sources are the links into a record, each with the step it came from.

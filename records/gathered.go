@@ -17,10 +17,12 @@ type gathered struct {
 	names *namer
 	graph *lineage.Graph
 	rules hazards.Rules
+	house House
 
 	readings     map[string][]DensityReading // by run or lot
 	additions    map[string][]Addition       // by node
 	drawnOff     map[string]BoilEntry        // by run
+	boiling      map[string][]BoilEntry      // temperatures of the boil, by run, in order of time
 	linksInto    map[string][]Link
 	linksFrom    map[string][]Link
 	applications map[string][]Application // by block
@@ -44,6 +46,9 @@ func gather(ctx context.Context, src Source, id string) (*gathered, error) {
 	g := newGathered(ctx, src)
 	g.graph = lineage.New(edges)
 	if g.rules, err = RulesOf(ctx, src); err != nil {
+		return nil, err
+	}
+	if g.house, err = theHouse(ctx, src); err != nil {
 		return nil, err
 	}
 	if g.names, err = namesOf(ctx, src, append([]string{id}, g.graph.IDs()...)); err != nil {
@@ -73,11 +78,17 @@ func (g *gathered) readAround() (err error) {
 	if err != nil {
 		return err
 	}
-	g.drawnOff = map[string]BoilEntry{}
+	g.drawnOff, g.boiling = map[string]BoilEntry{}, map[string][]BoilEntry{}
+	var used []*string
 	for run, entries := range drawn {
+		slices.SortFunc(entries, func(a, b BoilEntry) int { return a.At.Compare(b.At) })
 		for _, e := range entries {
-			if e.What == EntryDrawnOff {
+			switch {
+			case e.What == EntryDrawnOff:
 				g.drawnOff[run] = e
+			case e.What == EntryTemperature && e.Temperature != nil:
+				g.boiling[run] = append(g.boiling[run], e)
+				used = append(used, e.InstrumentID)
 			}
 		}
 	}
@@ -94,7 +105,6 @@ func (g *gathered) readAround() (err error) {
 	if err = g.readField(); err != nil {
 		return err
 	}
-	var used []*string
 	for _, list := range g.readings {
 		for _, r := range list {
 			used = append(used, r.InstrumentID)

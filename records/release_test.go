@@ -1,6 +1,7 @@
 package records
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -243,4 +244,23 @@ func TestLabelOf(t *testing.T) {
 	var refused LabelRefused
 	require.ErrorAs(t, err, &refused, "corn syrup bars the cane names, 21 CFR 168.130(b)")
 	assert.Contains(t, refused.Allowed, "Table syrup")
+}
+
+// The density of the finished syrup and the temperature it boiled at are two estimates of one thing: 36.1 Be at 224 F is
+// about 75 %, and 75 % boils near 226 F at sea level (physics.md section 5, computed there). 219 F beside it is off.
+func TestFinishComparedWithTheBoil(t *testing.T) {
+	for f, asks := range map[syrup.Fahrenheit]bool{225: false, 219: true} {
+		h := newSeason(t)
+		g := h.ground()
+		house, err := Get[House](h.ctx, h, h.house.ID)
+		require.NoError(t, err)
+		house.Altitude = ptr(syrup.Meters(0))
+		require.NoError(t, h.Amend(h.ctx, h.owner, &house, "looked up"))
+		_, _, run := h.boiled(g)
+		h.put(&BoilEntry{RunID: run.ID, At: h.at(10, 54), What: EntryTemperature, Temperature: ptr(f.Celsius()), InstrumentID: &g.probe.ID})
+		findings, err := JudgeRun(h.ctx, h, run.ID)
+		require.NoError(t, err)
+		asked := slices.ContainsFunc(findings, func(f hazards.Finding) bool { return f.Code == "compare.thermometer_first" })
+		assert.Equal(t, asks, asked, "%v F", f)
+	}
 }

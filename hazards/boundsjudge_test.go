@@ -114,3 +114,23 @@ func TestUnusualNamesItsEnd(t *testing.T) {
 		assert.Equal(t, c.side, c.f.Values["Side"].Text)
 	}
 }
+
+// A boil that took no time has no evaporation to ask about: a rate of no hours is no number.
+func TestNoRateOfNoHours(t *testing.T) {
+	r := RunFacts{ID: "run", Name: "x", FireLitAt: clockAt(8, 0), DrawnOffAt: clockAt(8, 0), JuiceIn: ptr(syrup.Liters(300)),
+		VolumeOut: ptr(syrup.Liters(50))}
+	findings := r.unusual()
+	assert.Len(t, findings, 1)
+	assert.Equal(t, "bound.kettle.cook", findings[0].Values["What"].Text)
+}
+
+// The two ends of JudgeBoil: 150 F counts as hot, and exactly 60 F apart is no jump.
+func TestBoilAtItsEnds(t *testing.T) {
+	codes := func(before, now syrup.Celsius, entered string) levels {
+		return levelsOf(JudgeBoil([]BoilFacts{{ID: "a", Temperature: before}, {ID: "b", Temperature: now, TemperatureEntered: entered}}, rules))
+	}
+	assert.Equal(t, levels{"boil.slip_celsius_as_fahrenheit": Note}, codes(boilHot.Celsius(), *degF(105), "105 F"))
+	assert.Equal(t, levels{}, codes(boilHot.Celsius()-1e-6, *degF(105), "105 F"))
+	assert.Equal(t, levels{}, codes(0, syrup.Celsius(boilJump.Celsius()), ""))
+	assert.Equal(t, levels{"boil.jump": Note}, codes(0, syrup.Celsius(boilJump.Celsius())+1e-6, ""))
+}

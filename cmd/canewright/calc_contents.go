@@ -49,32 +49,24 @@ func grams(typed string) (float64, error) {
 	return float64(m.Grams()), err
 }
 
-// densityUnits are the units a density may have, with their factor to g/mL. Exact by definition.
-var densityUnits = []struct {
-	name   string
-	factor float64
-}{{"g/mL", 1}, {"kg/L", 1}, {"kg/m3", 0.001}, {"lb/gal", 453.59237 / 3785.411784}}
-
-// The densities a syrup, a juice or water may have, in g/mL; outside it is a slip.
-const thinnest, thickest = 0.9, 1.6
-
 // gramsPerMilliliter reads "1.372g/mL", "1372kg/m3" or "11.45lb/gal". A number alone is taken as g/mL where it can be one.
-func gramsPerMilliliter(typed string) (density float64, err error) {
+func gramsPerMilliliter(typed string) (float64, error) {
 	trimmed := strings.TrimSpace(typed)
-	factor, digits := 1.0, trimmed
-	for _, u := range densityUnits {
-		if rest, ok := cutSuffixFold(trimmed, u.name); ok {
-			factor, digits = u.factor, rest
+	digits, unit := trimmed, "g/mL"
+	for _, name := range syrup.DensityUnits {
+		if rest, ok := cutSuffixFold(trimmed, name); ok {
+			digits, unit = rest, name
 		}
 	}
 	number, err := syrup.ParseNumber(digits)
 	if err != nil {
 		return 0, err
 	}
-	if density = number * factor; !(density >= thinnest && density <= thickest) {
+	density, err := syrup.DensityFrom(number, unit)
+	if err != nil {
 		return 0, errors.New(say("calc.net.density", "Typed", trimmed))
 	}
-	return density, nil
+	return float64(density) / 1000, nil
 }
 
 func cutSuffixFold(s, suffix string) (string, bool) {
@@ -102,13 +94,7 @@ func numberList(typed string) ([]float64, error) {
 
 // shortLength reads a length of a bottle, "3in", "76mm" or "7.6cm", more than nothing.
 func shortLength(typed string) (syrup.Meters, error) {
-	per, metric := syrup.Meters(1), typed
-	for suffix, parts := range map[string]syrup.Meters{"mm": 1000, "cm": 100} {
-		if rest, ok := cutSuffixFold(strings.TrimSpace(typed), suffix); ok {
-			per, metric = parts, rest+"m"
-		}
-	}
-	length, err := syrup.ParseLength(metric)
+	length, err := syrup.ParseLength(typed)
 	var input syrup.InputError
 	if errors.As(err, &input) {
 		if input.Units != nil {
@@ -120,7 +106,7 @@ func shortLength(typed string) (syrup.Meters, error) {
 	if err == nil && length <= 0 {
 		err = errors.New(say("calc.above_zero", "Typed", typed))
 	}
-	return length / per, err
+	return length, err
 }
 
 // outOfRange is the error about a number outside its range, with the likely slip where one fits.

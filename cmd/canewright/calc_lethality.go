@@ -1,18 +1,11 @@
 package main
 
 import (
-	"encoding/csv"
 	"errors"
-	"fmt"
-	"io"
 	"os"
-	"strings"
 
 	"canewright/hazards/syrup"
 )
-
-// longestRecord is the most readings a file may hold: a reading a second for a whole day.
-const longestRecord = 86400
 
 // lethalityFound is the answer of calc lethality.
 type lethalityFound struct {
@@ -65,92 +58,7 @@ func readRecord(path string) ([]syrup.Moment, error) {
 		return nil, errors.New(say("calc.lethality.no_file", "Path", path))
 	}
 	defer file.Close()
-	return parseRecord(file)
-}
-
-// parseRecord reads lines of minutes and a temperature with its unit, "12.5,185F". A first line of words is a heading; one
-// that ends in F or C, as "minutes,temperature_f", gives the unit of plain numbers below it. All temperatures are in one
-// unit: a file that mixes them is refused with the line.
-func parseRecord(from io.Reader) ([]syrup.Moment, error) {
-	reader := csv.NewReader(from)
-	reader.FieldsPerRecord, reader.TrimLeadingSpace, reader.Comment = -1, true, '#'
-	var record []syrup.Moment
-	headUnit, unit := "", ""
-	for first := true; ; first = false {
-		fields, err := reader.Read()
-		if errors.Is(err, io.EOF) {
-			return record, nil
-		}
-		var broken *csv.ParseError
-		if errors.As(err, &broken) {
-			return nil, atLine(broken.Line, errors.New(say("calc.lethality.not_csv")))
-		} else if err != nil {
-			return nil, err
-		}
-		line, _ := reader.FieldPos(0)
-		fields[0] = strings.TrimPrefix(fields[0], "\ufeff")
-		if first && isHeading(fields) {
-			headUnit = unitOfHeading(fields)
-			continue
-		}
-		moment, used, err := parseMoment(fields, headUnit)
-		if err == nil && unit != "" && used != unit {
-			err = errors.New(say("calc.lethality.mixed", "First", unit, "Then", used))
-		}
-		if err == nil && len(record) == longestRecord {
-			err = errors.New(say("calc.lethality.long", "Most", longestRecord))
-		}
-		if err != nil {
-			return nil, atLine(line, err)
-		}
-		unit, record = used, append(record, moment)
-	}
-}
-
-// isHeading tells a line of words from a line of readings: it has letters and no digit, and is no number gone wrong.
-func isHeading(fields []string) bool {
-	line := strings.ToLower(strings.Join(fields, " "))
-	if strings.ContainsAny(line, "0123456789") || strings.Contains(line, "nan") || strings.Contains(line, "inf") {
-		return false
-	}
-	return strings.ContainsAny(line, "abcdefghijklmnopqrstuvwxyz")
-}
-
-// unitOfHeading is the F or C that a heading names, blank when it names none.
-func unitOfHeading(fields []string) string {
-	if len(fields) < 2 {
-		return ""
-	}
-	words := strings.FieldsFunc(strings.ToUpper(fields[1]), func(r rune) bool { return strings.ContainsRune(" _-()[]°.", r) })
-	for _, word := range words {
-		if word == "F" || word == "C" {
-			return word
-		}
-	}
-	return ""
-}
-
-// parseMoment reads one line; used is the unit its temperature was in.
-func parseMoment(fields []string, headUnit string) (m syrup.Moment, used string, err error) {
-	if len(fields) != 2 {
-		return m, "", errors.New(say("calc.lethality.columns", "Count", len(fields)))
-	}
-	if m.Minutes, err = syrup.ParseNumber(fields[0]); err != nil {
-		return m, "", err
-	}
-	typed := strings.TrimSpace(fields[1])
-	if _, plainErr := syrup.ParseNumber(typed); plainErr == nil {
-		typed += headUnit
-	}
-	if m.Temperature, err = syrup.ParseTemperature(typed); err != nil {
-		return m, "", err
-	}
-	return m, strings.ToUpper(typed[len(typed)-1:]), nil
-}
-
-// atLine says in which line of the file something is wrong.
-func atLine(line int, err error) error {
-	return fmt.Errorf("%s", say("calc.lethality.line", "Line", line, "Problem", sayProblem(err)))
+	return syrup.ParseRecord(file)
 }
 
 func (f lethalityFound) lines() []string {

@@ -18,9 +18,6 @@ type panelFound struct {
 	Moulded      bool    `json:"moulded"`
 }
 
-// inch is exact by definition.
-const inch syrup.Meters = 0.0254
-
 // calcPanel is `calc panel --height 3in --diameter 2in`.
 func calcPanel(in *inputs) (result, error) {
 	moulded := in.set.Bool("moulded", false, "")
@@ -35,13 +32,9 @@ func calcPanel(in *inputs) (result, error) {
 	if err := in.err(); err != nil {
 		return nil, err
 	}
-	// Rounded to what converting units may lose, so that a panel of 5 square inches is one.
-	area := math.Round(float64(height/inch)*float64(around/inch)*1e6) / 1e6
-	letters := float64(labels.NetTypeHeight(labels.SquareInches(area))) / 25.4
-	if *moulded {
-		letters += 1.0 / 16
-	}
-	return panelFound{AreaSqIn: figure(area), TypeHeightIn: figure(letters), AreaSqCm: figure(area * 2.54 * 2.54), TypeHeightMM: figure(letters * 25.4),
+	area := labels.FlatPanel(labels.Millimeters(height*1000), labels.Millimeters(around*1000))
+	letters := float64(labels.ContentsHeight(area, *moulded)) / 25.4
+	return panelFound{AreaSqIn: figure(area), TypeHeightIn: figure(letters), AreaSqCm: figure(area*2.54*2.54), TypeHeightMM: figure(letters * 25.4),
 		Shape: shape, Moulded: *moulded}, nil
 }
 

@@ -24,7 +24,7 @@ func TestParseRecord(t *testing.T) {
 		"as a spreadsheet saves":   "\ufeffminutes,temperature_c\r\n0,85\r\n2.5,80\r\n",
 	} {
 		t.Run(name, func(t *testing.T) {
-			got, err := parseRecord(strings.NewReader(text))
+			got, err := syrup.ParseRecord(strings.NewReader(text))
 			require.NoError(t, err)
 			require.Len(t, got, len(want))
 			for i := range want {
@@ -50,16 +50,17 @@ func TestParseRecordRefuses(t *testing.T) {
 		"\"0,85C\n":                   {"quotation mark"},
 		",85C\n":                      {"line 1", "Nothing typed"},
 	} {
-		_, err := parseRecord(strings.NewReader(text))
+		_, err := syrup.ParseRecord(strings.NewReader(text))
 		if assert.Error(t, err, text) {
 			for _, want := range wants {
-				assert.Contains(t, err.Error(), want, text)
+				assert.Contains(t, sayProblem(err), want, text)
 			}
 		}
 	}
-	_, err := parseRecord(strings.NewReader(strings.Repeat("0,85C\n", longestRecord+1)))
-	assert.ErrorContains(t, err, "86400")
-	empty, err := parseRecord(strings.NewReader(""))
+	_, err := syrup.ParseRecord(strings.NewReader(strings.Repeat("0,85C\n", syrup.LongestRecord+1)))
+	require.Error(t, err)
+	assert.Contains(t, sayProblem(err), "86400")
+	empty, err := syrup.ParseRecord(strings.NewReader(""))
 	require.NoError(t, err)
 	assert.Empty(t, empty, "nothing is told by the integral: it wants two readings")
 }
@@ -70,7 +71,7 @@ func FuzzParseRecord(f *testing.F) {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		record, err := parseRecord(strings.NewReader(text))
+		record, err := syrup.ParseRecord(strings.NewReader(text))
 		if err != nil {
 			require.NotEmpty(t, err.Error())
 			return
@@ -89,7 +90,7 @@ func TestCalcTellsStepsOfARecord(t *testing.T) {
 		"0,85C\n6,80C\n": "Reading 2 at 6 min: expected at most 5 min after the one before, at 0 min.",
 		"2,85C\n1,80C\n": "Reading 2 at 1 min: expected a time after 2 min.",
 	} {
-		record, err := parseRecord(strings.NewReader(text))
+		record, err := syrup.ParseRecord(strings.NewReader(text))
 		require.NoError(t, err)
 		_, err = syrup.Lethality(record, 82.2, 12.8)
 		assert.Equal(t, want, sayProblem(err))

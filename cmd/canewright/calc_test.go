@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"canewright/hazards"
 	"canewright/hazards/syrup"
 	"canewright/hazards/text"
 )
@@ -284,7 +285,7 @@ func TestProblemsHaveWords(t *testing.T) {
 	}
 	for _, lang := range text.Languages() {
 		for _, problem := range problems {
-			said := text.Say(lang, "input."+string(problem), inputArgs(syrup.InputError{Problem: problem})...)
+			said := hazards.SayProblem(lang, syrup.InputError{Problem: problem})
 			assert.NotContains(t, said, "⟦")
 		}
 		for _, what := range []string{

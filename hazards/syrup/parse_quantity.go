@@ -15,7 +15,7 @@ var (
 		{"ton", kilogramsPerPound * 2000},
 	}
 	pressureUnits = []unit{{"kPa", 1}, {"hPa", 0.1}, {"inHg", kilopascalsPerInHg}, {"psi", 6.894757}}
-	lengthUnits   = []unit{{"ft", metersPerFoot}, {"m", 1}, {"in", metersPerFoot / 12}}
+	lengthUnits   = []unit{{"ft", metersPerFoot}, {"m", 1}, {"in", metersPerFoot / 12}, {"cm", 0.01}, {"mm", 0.001}}
 )
 
 // The units a form may offer, in that order. Read only.
@@ -117,7 +117,7 @@ func ParsePressure(text string) (Kilopascals, error) {
 	return parseQuantity(text, PressureUnits, PressureFrom)
 }
 
-// ParseLength reads "1000ft", "300m" or "6in".
+// ParseLength reads "1000ft", "300m", "6in", "7.6cm" or "76mm".
 func ParseLength(text string) (Meters, error) {
 	return parseQuantity(text, LengthUnits, LengthFrom)
 }

@@ -31,6 +31,16 @@ func AllowedNames(solids *syrup.Brix, additions []AdditionFacts) []string {
 	return append(append([]string(nil), caneNames...), tableNames...)
 }
 
+// StandardNames splits AllowedNames: the names of the narrowest standard that is met in full, and the wider ones the food may
+// carry as well. At 74 % of cane alone these are the cane names, and table syrup beside them.
+func StandardNames(solids *syrup.Brix, additions []AdditionFacts) (names, also []string) {
+	names = AllowedNames(solids, additions)
+	if len(names) > len(caneNames) {
+		return names[:len(caneNames)], names[len(caneNames):]
+	}
+	return names, nil
+}
+
 // IdentityFacts is what the name of a run or lot is judged on.
 type IdentityFacts struct {
 	ID       string

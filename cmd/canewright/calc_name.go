@@ -11,6 +11,7 @@ import (
 // nameFound is the answer of calc name.
 type nameFound struct {
 	Names         []string `json:"names"`
+	Also          []string `json:"also_names"`
 	Level         string   `json:"level"`
 	BarredBy      []string `json:"cane_barred_by"`
 	Warnings      []string `json:"warnings"`
@@ -29,7 +30,8 @@ func calcName(in *inputs) (result, error) {
 		return nil, err
 	}
 	additions := hazards.IngredientAdditions(ingredients)
-	found := nameFound{Names: hazards.AllowedNames(&solids, additions), Level: hazards.Within.String(), SolidsPercent: figure(solids), solids: solids}
+	found := nameFound{Level: hazards.Within.String(), SolidsPercent: figure(solids), solids: solids}
+	found.Names, found.Also = hazards.StandardNames(&solids, additions)
 	found.BarredBy = hazards.BarCane(additions)
 	for _, name := range ingredients {
 		if hazards.NamesEvaporatedJuice(name) {
@@ -39,7 +41,7 @@ func calcName(in *inputs) (result, error) {
 	if len(found.Names) == 0 {
 		found.Level = hazards.Hold.String()
 	}
-	for _, list := range []*[]string{&found.Names, &found.BarredBy, &found.Warnings} {
+	for _, list := range []*[]string{&found.Names, &found.Also, &found.BarredBy, &found.Warnings} {
 		if *list == nil {
 			*list = []string{}
 		}
@@ -67,6 +69,9 @@ func (f nameFound) lines() []string {
 		lines = append(lines, say("calc.name.none", "Solids", solidsText(f.solids)))
 	} else {
 		lines = append(lines, say("calc.name.names", "Solids", solidsText(f.solids), "Names", strings.Join(f.Names, ", ")))
+	}
+	if len(f.Also) > 0 {
+		lines = append(lines, say("calc.name.also", "Names", strings.Join(f.Also, ", ")))
 	}
 	switch {
 	case len(f.BarredBy) > 0:

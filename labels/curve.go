@@ -57,6 +57,9 @@ func (d *Document) Curve(curve Curve) {
 	if height == 0 {
 		height = 45
 	}
+	if d.dense {
+		height *= 0.7
+	}
 	strip := Millimeters(markRows) * leading(smallSize)
 	d.need(height + strip + 12)
 	p := plot{d: d, x: d.left() + curveGutter, y: d.y + 2, width: d.ContentWidth() - curveGutter - 2, height: height}

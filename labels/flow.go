@@ -24,6 +24,38 @@ const (
 	footSize    Points = 6.5
 )
 
+// figureSize is the size of a field's value.
+func (d *Document) figureSize() Points {
+	if d.dense {
+		return 9
+	}
+	return figureSize
+}
+
+// bodySize is the size of running text.
+func (d *Document) bodySize() Points {
+	if d.dense {
+		return 8.5
+	}
+	return bodySize
+}
+
+// titleSize is the size of the title.
+func (d *Document) titleSize() Points {
+	if d.dense {
+		return 15
+	}
+	return titleSize
+}
+
+// gap is white between pieces, less on a dense sheet.
+func (d *Document) gap(wide Millimeters) Millimeters {
+	if d.dense {
+		return wide * 0.4
+	}
+	return wide
+}
+
 // leading is the distance of baselines.
 func leading(size Points) Millimeters { return size.em() * lineHeight }
 
@@ -74,9 +106,9 @@ func (d *Document) Title(title, subtitle, qr string) {
 		width -= side
 		below = top + side
 	}
-	for _, line := range d.wrap(Bold, titleSize, title, width) {
-		d.y += leading(titleSize)
-		d.Text(d.left(), d.y-1.5, Bold, titleSize, line)
+	for _, line := range d.wrap(Bold, d.titleSize(), title, width) {
+		d.y += leading(d.titleSize())
+		d.Text(d.left(), d.y-1.5, Bold, d.titleSize(), line)
 	}
 	if subtitle != "" {
 		d.lines(d.left(), width, Regular, figureSize, subtitle)
@@ -88,8 +120,8 @@ func (d *Document) Title(title, subtitle, qr string) {
 
 // Heading begins a section. It keeps some height of what follows on its page.
 func (d *Document) Heading(heading string) {
-	d.need(leading(headingSize) + 22)
-	d.y += leading(headingSize) + 2
+	d.need(leading(headingSize) + d.gap(22))
+	d.y += leading(headingSize) + d.gap(2)
 	d.Text(d.left(), d.y, Bold, headingSize, heading)
 	d.y += 1.6
 	d.Line(d.left(), d.y, d.right(), d.y, strongRule)
@@ -99,9 +131,9 @@ func (d *Document) Heading(heading string) {
 
 // Paragraph writes running text.
 func (d *Document) Paragraph(s string) {
-	d.need(leading(bodySize))
-	d.lines(d.left(), d.ContentWidth(), Regular, bodySize, s)
-	d.y += 1.5
+	d.need(leading(d.bodySize()))
+	d.lines(d.left(), d.ContentWidth(), Regular, d.bodySize(), s)
+	d.y += d.gap(1.5)
 }
 
 // Small writes running text in small italics: sources, cautions, remarks.
@@ -135,15 +167,15 @@ func (d *Document) Fields(columns int, fields []Field) {
 		nameLines, valueLines := 0, 0
 		for i, field := range row {
 			names[i] = d.wrap(Italic, smallSize, field.Name, width)
-			values[i] = d.wrap(d.valueStyle(field.Value), figureSize, d.orMissing(field.Value), width)
+			values[i] = d.wrap(d.valueStyle(field.Value), d.figureSize(), d.orMissing(field.Value), width)
 			nameLines, valueLines = max(nameLines, len(names[i])), max(valueLines, len(values[i]))
 		}
-		height := Millimeters(nameLines)*leading(smallSize) + Millimeters(valueLines)*leading(figureSize) + 2
+		height := Millimeters(nameLines)*leading(smallSize) + Millimeters(valueLines)*leading(d.figureSize()) + max(d.gap(2), 1.3)
 		d.need(min(height, d.bottom()-marginTop-2))
 		for i := range row {
 			x := d.left() + Millimeters(i)*(width+gutter)
 			d.stack(x, d.y, Italic, smallSize, names[i])
-			d.stack(x, d.y+Millimeters(nameLines)*leading(smallSize), d.valueStyle(row[i].Value), figureSize, values[i])
+			d.stack(x, d.y+Millimeters(nameLines)*leading(smallSize), d.valueStyle(row[i].Value), d.figureSize(), values[i])
 			d.fine(x, d.y+height-1, x+width, d.y+height-1)
 		}
 		d.y += height
@@ -192,13 +224,13 @@ const (
 // of the level in bold before it.
 func (d *Document) Flag(weight Weight, word, s string) {
 	const indent Millimeters = 26
-	lines := d.wrap(Regular, bodySize, s, d.ContentWidth()-indent)
-	height := Millimeters(len(lines)) * leading(bodySize)
+	lines := d.wrap(Regular, d.bodySize(), s, d.ContentWidth()-indent)
+	height := Millimeters(len(lines)) * leading(d.bodySize())
 	d.need(min(height+1, d.bottom()-marginTop-2))
 	d.weightRule(weight, d.left(), d.y+0.4, height)
-	d.Text(d.left()+5, d.y+leading(bodySize)-bodySize.em()*descent, Bold, bodySize, word)
-	d.lines(d.left()+indent, d.ContentWidth()-indent, Regular, bodySize, s)
-	d.y += 1.5
+	d.Text(d.left()+5, d.y+leading(d.bodySize())-d.bodySize().em()*descent, Bold, d.bodySize(), word)
+	d.lines(d.left()+indent, d.ContentWidth()-indent, Regular, d.bodySize(), s)
+	d.y += d.gap(1.5)
 }
 
 // weightRule draws the rule of a weight.

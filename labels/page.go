@@ -33,11 +33,15 @@ type Document struct {
 	size   Points      // with style, the face selected for drawing; 0 for none
 	y      Millimeters // where the next flowing piece begins
 	flows  bool        // pages have running head and foot
+	dense  bool        // tables and figures are set closer
 
 	ruledAt   Millimeters // where the last heading's rule left off, so that a table does not double it
 	ruledPage int
 	err       error
 }
+
+// Dense sets tables and figures closer, for a sheet that would not fit its pages otherwise. Call it before drawing.
+func (d *Document) Dense() { d.dense = true }
 
 // NewDocument begins a document without pages.
 func NewDocument(paper Paper, meta Meta) *Document {

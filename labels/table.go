@@ -40,11 +40,23 @@ func Row(texts ...string) []Cell {
 	return row
 }
 
-const (
-	cellSize   Points      = 8.5
-	cellInset  Millimeters = 1.2
-	cellAround Millimeters = 0.8 // above and below the lines of a cell
-)
+const cellInset Millimeters = 1.2
+
+// cellSize is the size of type in tables.
+func (d *Document) cellSize() Points {
+	if d.dense {
+		return 7.2
+	}
+	return 8.5
+}
+
+// cellAround is the room above and below the lines of a cell.
+func (d *Document) cellAround() Millimeters {
+	if d.dense {
+		return 0.25
+	}
+	return 0.8
+}
 
 // Table writes a ruled table. Its head is repeated on every page; a row stays on one page unless it is higher than a
 // page. A table without rows says "none".
@@ -61,13 +73,13 @@ func (d *Document) Table(columns []Column, rows [][]Cell) {
 		rows = [][]Cell{{{Text: text.Say(d.meta.Language, "word.none"), Style: Italic}}}
 	}
 	headLines := d.cellLines(head, widths)
-	d.need(rowHeight(headLines) + rowHeight(d.cellLines(rows[0], widths)))
+	d.need(d.rowHeight(headLines) + d.rowHeight(d.cellLines(rows[0], widths)))
 	d.tableHead(columns, head, widths, headLines)
 	for _, row := range rows {
 		d.tableRow(columns, row, widths, func() { d.tableHead(columns, head, widths, headLines) })
 	}
 	d.Line(d.left(), d.y, d.right(), d.y, fineRule)
-	d.y += 3
+	d.y += d.gap(3)
 }
 
 // columnWidths shares the width of the page.
@@ -98,12 +110,12 @@ func (d *Document) tableHead(columns []Column, head []Cell, widths []Millimeters
 func (d *Document) tableRow(columns []Column, row []Cell, widths []Millimeters, head func()) {
 	row = row[:min(len(row), len(columns))]
 	lines := d.cellLines(row, widths)
-	if d.y+rowHeight(lines) > d.bottom() && d.y > marginTop+30 {
+	if d.y+d.rowHeight(lines) > d.bottom() && d.y > marginTop+30 {
 		d.PageBreak()
 		head()
 	}
-	for rowHeight(lines) > d.bottom()-d.y {
-		first, rest := splitLines(lines, int((d.bottom()-d.y-2*cellAround)/leading(cellSize)))
+	for d.rowHeight(lines) > d.bottom()-d.y {
+		first, rest := splitLines(lines, int((d.bottom()-d.y-2*d.cellAround())/leading(d.cellSize())))
 		d.cells(columns, row, widths, first)
 		d.PageBreak()
 		head()
@@ -121,7 +133,7 @@ func (d *Document) cellLines(row []Cell, widths []Millimeters) [][]string {
 		if len(row) == 1 {
 			width = d.ContentWidth() - 2*cellInset
 		}
-		lines[i] = d.wrap(d.cellStyle(row[i]), cellSize, row[i].Text, width)
+		lines[i] = d.wrap(d.cellStyle(row[i]), d.cellSize(), row[i].Text, width)
 	}
 	return lines
 }
@@ -137,12 +149,12 @@ func splitLines(lines [][]string, n int) (first, rest [][]string) {
 }
 
 // rowHeight is the height of the highest cell.
-func rowHeight(lines [][]string) Millimeters {
+func (d *Document) rowHeight(lines [][]string) Millimeters {
 	most := 1
 	for _, cell := range lines {
 		most = max(most, len(cell))
 	}
-	return Millimeters(most)*leading(cellSize) + 2*cellAround
+	return Millimeters(most)*leading(d.cellSize()) + 2*d.cellAround()
 }
 
 func (d *Document) cellStyle(cell Cell) Style {
@@ -159,23 +171,23 @@ func (d *Document) cells(columns []Column, row []Cell, widths []Millimeters, lin
 		align, width := columns[i].Align, widths[i]
 		for n, line := range lines[i] {
 			style := d.cellStyle(cell)
-			baseline := d.y + cellAround + Millimeters(n+1)*leading(cellSize) - cellSize.em()*descent
-			at, wide := x+cellInset, d.Width(style, cellSize, line)
+			baseline := d.y + d.cellAround() + Millimeters(n+1)*leading(d.cellSize()) - d.cellSize().em()*descent
+			at, wide := x+cellInset, d.Width(style, d.cellSize(), line)
 			switch align {
 			case AlignRight:
 				at = x + width - cellInset - wide
 			case AlignCenter:
 				at = x + (width-wide)/2
 			}
-			d.Text(at, baseline, style, cellSize, line)
+			d.Text(at, baseline, style, d.cellSize(), line)
 			if cell.Struck {
-				middle := baseline - cellSize.em()*xHeight/2
+				middle := baseline - d.cellSize().em()*xHeight/2
 				d.Line(at, middle, at+wide, middle, fineRule)
 			}
 		}
 		x += width
 	}
-	d.y += rowHeight(lines)
+	d.y += d.rowHeight(lines)
 }
 
 // Keep writes the piece on one page: when it does not fit in what is left of this page it begins on the next.
@@ -184,9 +196,9 @@ func (d *Document) Keep(height Millimeters) { d.need(height) }
 // Notes writes short lines with a hanging dash, such as amendments or cautions.
 func (d *Document) Notes(notes ...string) {
 	for _, note := range slices.DeleteFunc(slices.Clone(notes), func(s string) bool { return s == "" }) {
-		d.need(leading(bodySize))
-		d.Text(d.left(), d.y+leading(bodySize)-bodySize.em()*descent, Regular, bodySize, "–")
-		d.lines(d.left()+5, d.ContentWidth()-5, Regular, bodySize, note)
+		d.need(leading(d.bodySize()))
+		d.Text(d.left(), d.y+leading(d.bodySize())-d.bodySize().em()*descent, Regular, d.bodySize(), "–")
+		d.lines(d.left()+5, d.ContentWidth()-5, Regular, d.bodySize(), note)
 	}
 	d.y += 1.5
 }

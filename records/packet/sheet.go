@@ -40,21 +40,33 @@ func BatchSheet(ctx context.Context, src records.Source, id string, opt Options)
 	for _, lot := range lots {
 		lotFiles = append(lotFiles, r.lotFile(lot))
 	}
-	s := &sheet{r: r, w: words{opt.units(), opt.zone(house)}, house: house, said: map[string]bool{}, about: id}
 	r.readNames(runFiles, lotFiles)
 	head := r.head()
 	if r.err != nil {
 		return nil, fmt.Errorf("batch sheet of %s: %w", id, r.err)
 	}
-	s.Document = labels.NewDocument(labels.Letter(), labels.Meta{Title: title, Author: house.Name, At: head.At,
-		Language: language, Head: head.Short()})
-	s.readAmendments()
-	s.draw(title, runFiles, lotFiles)
-	if r.err != nil {
-		return nil, fmt.Errorf("batch sheet of %s: %w", id, r.err)
+	meta := labels.Meta{Title: title, Author: house.Name, At: head.At, Language: language, Head: head.Short()}
+	var s *sheet
+	for _, dense := range []bool{false, true} {
+		s = &sheet{Document: labels.NewDocument(labels.Letter(), meta), r: r, w: words{opt.units(), opt.zone(house)}, house: house,
+			said: map[string]bool{}, about: id}
+		if dense {
+			s.Dense()
+		}
+		s.readAmendments()
+		s.draw(title, runFiles, lotFiles)
+		if r.err != nil {
+			return nil, fmt.Errorf("batch sheet of %s: %w", id, r.err)
+		}
+		if s.PageCount() <= sheetPages {
+			break
+		}
 	}
 	return s.Bytes()
 }
+
+// sheetPages is how many pages a batch sheet has; one that needs more is set closer.
+const sheetPages = 2
 
 // subjects are the runs and lots of a sheet, and its title.
 func (r *reader) subjects(id string) (runs, lots []string, title string, err error) {

@@ -162,8 +162,8 @@ func (s *sheet) parts(f lotFile) {
 		rows = append(rows, labels.Row(strconv.Itoa(p.Number), word("life", p.State), orMissing(filled), strconv.Itoa(p.Shipped),
 			strconv.Itoa(p.Returned), strconv.Itoa(p.Samples+p.Broken), strconv.Itoa(p.OnHand), act, who, reason))
 	}
-	columns := []labels.Column{column("part", 1), column("state", 1.7), column("units", 1.5), column("shipped", 1.6), column("back", 1.2),
-		column("samples_broken", 1.8), column("on_hand", 1.4), column("disposition", 2.6), column("who", 2), column("reason", 2.8)}
+	columns := []labels.Column{column("part", 0.8), column("state", 1.5), column("units", 1.3), column("shipped", 1.4), column("back", 1),
+		column("samples_broken", 1.5), column("on_hand", 1.1), column("disposition", 3), column("who", 1.8), column("reason", 5)}
 	s.Table(columns, rows)
 }
 

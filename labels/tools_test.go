@@ -22,9 +22,9 @@ func requireTools(t *testing.T, names ...string) {
 	for _, name := range names {
 		if _, err := exec.LookPath(name); err != nil {
 			if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") == "1" {
-				t.Fatalf("%s is required and not installed (poppler-utils, zbar-tools)", name)
+				t.Fatalf("%s is required and not installed (poppler-utils, zbar-tools, ghostscript)", name)
 			}
-			t.Skipf("%s is not installed (poppler-utils, zbar-tools)", name)
+			t.Skipf("%s is not installed (poppler-utils, zbar-tools, ghostscript)", name)
 		}
 	}
 }

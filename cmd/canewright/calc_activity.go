@@ -7,9 +7,6 @@ import (
 // activityTemperature is the temperature laboratories measure water activity at, assumed when none is given.
 const activityTemperature syrup.Celsius = 25
 
-// The uncertainty of a modelled water activity with ash in it.
-const activityUncertaintyWithAsh syrup.WaterActivity = 0.015
-
 // activityFound is the answer of calc aw.
 type activityFound struct {
 	WaterActivity      float64 `json:"water_activity"`
@@ -43,10 +40,7 @@ func calcActivity(in *inputs) (result, error) {
 	if err != nil {
 		return nil, err
 	}
-	uncertainty := syrup.ActivityUncertainty
-	if mix.Ash > 0 {
-		uncertainty = activityUncertaintyWithAsh
-	}
+	uncertainty := syrup.ActivityUncertaintyOf(mix)
 	return activityFound{
 		WaterActivity: figure(aw), Uncertainty: figure(uncertainty), SolidsPercent: figure(mix.Solids),
 		InvertedPercent: figure(mix.Inverted * 100), AshPercent: figure(mix.Ash * 100), CompositionAssumed: assumed,

@@ -1,6 +1,9 @@
 package main
 
-import "canewright/hazards/syrup"
+import (
+	"canewright/hazards"
+	"canewright/hazards/syrup"
+)
 
 // batch is the batch that calc thin and calc thicken start from.
 type batch struct {
@@ -117,14 +120,11 @@ func calcThicken(in *inputs) (result, error) {
 // lostTo74 is the share of its volume, in percent, that a syrup below 74 % loses on the way there; nil from 74 % on and where
 // there is next to nothing in the water.
 func lostTo74(now syrup.Brix) *float64 {
-	if now >= caneSyrupSolids {
+	lost, ok := hazards.LostToCane(now)
+	if !ok {
 		return nil
 	}
-	kept, err := syrup.VolumeKept(now, caneSyrupSolids)
-	if err != nil {
-		return nil
-	}
-	return pointer(100 * (1 - kept))
+	return pointer(100 * lost)
 }
 
 func (f thickenFound) lines() []string {

@@ -34,7 +34,7 @@ func calcPanel(in *inputs) (result, error) {
 	}
 	area := labels.FlatPanel(labels.Millimeters(height*1000), labels.Millimeters(around*1000))
 	letters := float64(labels.ContentsHeight(area, *moulded)) / 25.4
-	return panelFound{AreaSqIn: figure(area), TypeHeightIn: figure(letters), AreaSqCm: figure(area*2.54*2.54), TypeHeightMM: figure(letters * 25.4),
+	return panelFound{AreaSqIn: figure(area), TypeHeightIn: figure(letters), AreaSqCm: figure(area * 2.54 * 2.54), TypeHeightMM: figure(letters * 25.4),
 		Shape: shape, Moulded: *moulded}, nil
 }
 

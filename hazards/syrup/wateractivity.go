@@ -91,3 +91,14 @@ func (m amounts) logActivity(kelvin float64) float64 {
 	pull := math.Sqrt(ks)*xs + math.Sqrt(ki)*xi
 	return math.Log(m.water/total) - pull*pull
 }
+
+// activityUncertaintyWithAsh is the uncertainty of a modelled water activity with ash in it (physics.md 12).
+const activityUncertaintyWithAsh WaterActivity = 0.015
+
+// ActivityUncertaintyOf is the uncertainty of the water activity of a composition: 0.01, 0.015 with ash.
+func ActivityUncertaintyOf(c Composition) WaterActivity {
+	if c.Ash > 0 {
+		return activityUncertaintyWithAsh
+	}
+	return ActivityUncertainty
+}

@@ -22,6 +22,9 @@ var unitKeys = map[string]string{
 	"floz": "unit.fluid_ounce", "L": "unit.liter", "mL": "unit.milliliter", "lb": "unit.pound", "oz": "unit.ounce",
 	"kg": "unit.kilogram", "g": "unit.gram", "ton": "unit.ton", "ft": "unit.foot", "m": "unit.meter",
 	"acre": "unit.acre", "ha": "unit.hectare",
+	"in": "unit.inch", "mm": "unit.millimeter", "cm": "unit.centimeter",
+	"kPa": "unit.kilopascal", "hPa": "unit.hectopascal", "inHg": "unit.inch_mercury", "psi": "unit.psi",
+	"g/mL": "unit.gram_per_milliliter", "kg/L": "unit.kilogram_per_liter", "kg/m3": "unit.kilogram_per_cubic_meter", "lb/gal": "unit.pound_per_gallon",
 }
 
 // acresPerHectare: 10,000 square meters over the international acre of 4046.8564224, exact by definition.

@@ -44,16 +44,17 @@ func (a *App) routes() []route {
 		{"GET", "/person/:id/secret", reader, a.showSecret},
 		{"POST", "/person/:id/secret", reader, a.changeSecret},
 	}
-	table = append(table, a.shelfRoutes()...)
-	table = append(table, a.traceRoutes()...)
-	table = append(table, a.complaintRoutes()...)
-	table = append(table, a.todayRoutes()...)
 	table = append(table, a.millRoutes()...)
 	table = append(table, a.kettleRoutes()...)
 	table = append(table, a.fillerRoutes()...)
 	table = append(table, a.lotRoutes()...)
 	table = append(table, a.inspectorRoutes()...)
 	table = append(table, a.journalRoutes()...)
+	table = append(table, a.shelfRoutes()...)
+	table = append(table, a.traceRoutes()...)
+	table = append(table, a.complaintRoutes()...)
+	table = append(table, a.todayRoutes()...)
+	table = append(table, a.reckonerRoutes()...)
 	for _, k := range a.kinds.inOrder {
 		if k.Area == "" {
 			continue

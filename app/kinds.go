@@ -100,9 +100,9 @@ func newKinds() *kinds {
 		simple(house(crew, "firm", "firm", "telephone", "address"), carrierForm, nil, func(c *records.Carrier) string { return c.Firm }),
 		simple(house(crew, "sort, id", "contact_name", "sort", "contact_telephone"), customerForm, nil, func(c *records.Customer) string { return c.Contact.Name }),
 	}
-	k.inOrder = append(k.inOrder, shelfKinds()...)
 	k.inOrder = append(k.inOrder, fillerKinds()...)
 	k.inOrder = append(k.inOrder, kettleKinds()...)
+	k.inOrder = append(k.inOrder, shelfKinds()...)
 	for _, page := range k.inOrder {
 		k.of[page.Kind] = page
 	}
@@ -147,7 +147,11 @@ func (a *App) lists(ctx context.Context, v *visitor) func(records.Kind) ([]Choic
 		if !ok {
 			return nil, fmt.Errorf("choices of %s: not a simple kind; list them yourself", kind)
 		}
-		facts, err := k.rows(ctx, a.store, "ORDER BY "+k.Order)
+		where := "ORDER BY " + k.Order
+		if kind == records.KindPerson { // who may have done the work: a reader looks
+			where = "role <> '" + string(records.RoleReader) + "' " + where
+		}
+		facts, err := k.rows(ctx, a.store, where)
 		if err != nil {
 			return nil, err
 		}

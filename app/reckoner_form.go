@@ -156,6 +156,13 @@ func (f *reckonForm) unitBehind(name string, units []string) {
 // quantityAsked asks for a quantity with its unit beside it; nil when it was left out.
 func quantityAsked[T ~float64](f *reckonForm, name string, m measure[T], usual *T, n need, whats ...string) *T {
 	f.unitBehind(name, m.units)
+	unit := m.us
+	if f.words.units == "metric" {
+		unit = m.metric
+	}
+	if f.reading() && f.raw.Get(name) == "" { // nothing typed: there is nothing a unit could be wrong for
+		f.otherwise(name+"_unit", unit)
+	}
 	to := usual
 	field := quantityField(f.form, name, m, &to, nil, n)
 	if !f.reading() {

@@ -34,7 +34,8 @@ func reckonName(f *reckonForm) (*reckoned, error) {
 		r.add(f, "names", twofold{value: f.words.say("reckoner.word.no_name")}, "")
 		r.say(f, "reckoner.said.no_name", "Solids", f.solidsOf(solids).value)
 	} else {
-		r.add(f, "names", twofold{value: strings.Join(names, ", ")}, "")
+		r.add(f, "names", twofold{value: names[0]}, "")
+		r.say(f, "reckoner.said.names_too", "Names", strings.Join(names[1:], ", "))
 	}
 	if barred := hazards.BarCane(additions); len(barred) > 0 {
 		r.say(f, "reckoner.said.barred", "Names", strings.Join(barred, ", "))

@@ -232,6 +232,7 @@ func TestReckonerStartsFromThePerson(t *testing.T) {
 	assert.Contains(t, metric.body, `<option value="L" selected>`)
 	assert.Regexp(t, `name="to"[^>]*value="75"`, us.body)
 	assert.NotContains(t, us.body, `class="error"`)
+	assert.Contains(t, h.as("ines").get("/reckoner/boil?solids=74").body, `<option value="inHg" selected>`, "a blank that the bookmark left out too")
 }
 
 // Every form stands empty and answered in Spanish, with metric figures first, and every text is Spanish.
@@ -262,8 +263,14 @@ func TestReckonerInSpanish(t *testing.T) {
 
 // A wrong code offers those of the house that are like it.
 func TestReckonerOffersCodesLikeIt(t *testing.T) {
-	page := newHouse(t).as("ines").get("/reckoner/lotcode?code=25341K2B1-Q")
-	assert.NotContains(t, page.body, "Codes like it", "this house has no lots")
+	stock := newStock(t)
+	b := stock.as("ines")
+	wrong := []byte(stock.lot.Code)
+	wrong[4] = '0' + (wrong[4]-'0'+1)%10
+	page := b.get("/reckoner/lotcode?code=" + string(wrong))
+	assert.Equal(t, http.StatusUnprocessableEntity, page.StatusCode)
+	assert.Contains(t, page.body, `href="/trace/`+stock.lot.ID+`"`)
+	assert.NotContains(t, b.get("/reckoner/lotcode?code="+stock.lot.Code).body, "Codes like it")
 }
 
 // The reckoner writes nothing, and takes nothing but GET.

@@ -96,13 +96,13 @@ func reckonBlend(f *reckonForm) (*reckoned, error) {
 		return nil, err
 	}
 	r := modelled(syrup.ModelBlend)
-	r.add(f, "first_share", f.percentOf(float64(share)*100, 1), "")
-	r.add(f, "second_share", f.percentOf(100-float64(share)*100, 1), "")
 	if amount == nil {
 		r.say(f, "reckoner.said.give_amount")
 	} else if err := r.pour(f, *amount, of, first, second, target); err != nil {
 		return nil, err
 	}
+	r.add(f, "first_share", f.percentOf(float64(share)*100, 1), "")
+	r.add(f, "second_share", f.percentOf(100-float64(share)*100, 1), "")
 	r.say(f, "reckoner.said.parents")
 	return r, nil
 }

@@ -276,7 +276,7 @@ func (f *reckonForm) bounded(name, bound string, most float64) float64 {
 		return known(x)
 	}
 	field := f.named(name)
-	message := f.words.say("invalid.range", "Min", "0", "Max", plainNumber(most), "Unit", "")
+	message := f.words.say("reckoner.from_nothing", "Max", plainNumber(most))
 	if _, slip := hazards.Plausible(bound, *x, field.Value); slip != "" {
 		message += " " + f.words.say("slip."+string(slip))
 	}

@@ -33,7 +33,7 @@ func numberOf[T ~float64](f *form, name string, to **T, lo, hi float64, n need) 
 	case err != nil:
 		f.wrongNumber(field, err)
 	case x < lo || x > hi:
-		f.wrong(field, "invalid.range", "Min", plainNumber(lo), "Max", plainNumber(hi), "Unit", "")
+		f.wrong(field, "invalid.between", "Min", plainNumber(lo), "Max", plainNumber(hi))
 	default:
 		value := T(x)
 		*to = &value

@@ -64,14 +64,6 @@ func tankForm(f *form, t *records.Tank) {
 	f.Pick("site", &t.SiteID, f.choices(records.KindSite), required)
 }
 
-func houseLimitForm(f *form, l *records.HouseLimit) {
-	f.Text("code", &l.Code, 1, 80)
-	needed(f, &l.Value, func(p **float64) { f.Number("value", p, -1e6, 1e6, required) })
-	f.Text("unit", &l.Unit, 1, 20)
-	f.LongText("source", &l.Source, 1, 400)
-	f.Day("set_on", &l.SetOn, required)
-}
-
 func productForm(f *form, p *records.Product) {
 	f.Text("name", &p.Name, 1, shortText)
 	f.Choice("names", &p.Names, required, records.NamesCane, records.NamesTable, records.NamesOther)
@@ -102,6 +94,7 @@ func labelStockForm(f *form, l *records.LabelStock) {
 		{"label_width", &l.LabelWidth}, {"label_height", &l.LabelHeight}} {
 		needed(f, side.to, func(p **float64) { f.Number(side.name, p, 0, 1000, required).Unit = "mm" })
 	}
+	f.Whole("dots_per_inch", &l.DotsPerInch, 150, 4800)
 }
 
 // only is the id of the one record of a kind, or empty when there are more or none: nothing is chosen for a person who

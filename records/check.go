@@ -74,7 +74,7 @@ func (c *checks) moment(field string, t time.Time) {
 
 func (c *checks) whole(field string, n, lo, hi int) {
 	if n < lo || n > hi {
-		c.add(field, "invalid.range", "Min", lo, "Max", hi, "Unit", "")
+		c.add(field, "invalid.between", "Min", lo, "Max", hi)
 	}
 }
 
@@ -96,6 +96,10 @@ func within[F ~float64](c *checks, field string, v *F, lo, hi F, unit string) {
 		return
 	}
 	if math.IsNaN(float64(*v)) || *v < lo || *v > hi {
+		if unit == "" {
+			c.add(field, "invalid.between", "Min", float64(lo), "Max", float64(hi))
+			return
+		}
 		c.add(field, "invalid.range", "Min", float64(lo), "Max", float64(hi), "Unit", unit)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/crypto/bcrypt"
+	"gorm.io/gorm"
 )
 
 // Bounds of secrets. bcrypt takes at most 72 bytes.
@@ -82,7 +83,8 @@ func (s *Store) SetPIN(ctx context.Context, personID, pin string) error {
 // SignIn gives the person of a login and password. Errors: ErrSecret, ErrAttempts.
 func (s *Store) SignIn(ctx context.Context, login, password string) (Person, error) {
 	login = strings.ToLower(strings.TrimSpace(login))
-	if err := s.mayAttempt(ctx, login); err != nil {
+	try, err := s.attempt(ctx, login)
+	if err != nil {
 		return Person{}, err
 	}
 	people, err := List[Person](ctx, s, "LOWER(login) = ?", login)
@@ -99,7 +101,7 @@ func (s *Store) SignIn(ctx context.Context, login, password string) (Person, err
 		}
 		hash = kept.PasswordHash
 	}
-	return person, s.attempt(ctx, login, matches(hash, password))
+	return person, s.attempted(ctx, try, matches(hash, password))
 }
 
 // ConfirmSecret checks that a person's own PIN or password was typed, as releasing and closing ask. Errors: ErrSecret,
@@ -109,8 +111,8 @@ func (s *Store) ConfirmSecret(ctx context.Context, personID, secret string) erro
 	if err != nil {
 		return err
 	}
-	login := strings.ToLower(person.Login)
-	if err := s.mayAttempt(ctx, login); err != nil {
+	try, err := s.attempt(ctx, strings.ToLower(person.Login))
+	if err != nil {
 		return err
 	}
 	kept, err := s.credentialOf(ctx, personID)
@@ -118,7 +120,7 @@ func (s *Store) ConfirmSecret(ctx context.Context, personID, secret string) erro
 		return err
 	}
 	right := kept.PinHash != "" && matches(kept.PinHash, secret) || matches(kept.PasswordHash, secret)
-	return s.attempt(ctx, login, right && !person.Struck)
+	return s.attempted(ctx, try, right && !person.Struck)
 }
 
 // CredentialMark changes whenever a person's password is set anew, and tells nothing about it; "" when none was ever
@@ -158,36 +160,49 @@ func matches(hash, secret string) bool {
 	return bcrypt.CompareHashAndPassword([]byte(hash), []byte(secret)) == nil && known
 }
 
-// mayAttempt refuses a login that failed too often of late.
-func (s *Store) mayAttempt(ctx context.Context, login string) error {
-	var wrong int64
-	err := s.conn(ctx).Raw("SELECT COUNT(*) FROM sign_in_attempt WHERE login = ? AND passed = ? AND at > ?",
-		login, false, s.Now().Add(-attemptWindow)).Scan(&wrong).Error
-	if err != nil {
-		return fmt.Errorf("count attempts: %w", err)
+// attemptLock names the advisory lock under which a PostgreSQL house counts attempts.
+const attemptLock = 0x54727921 // "Try!"
+
+// attempt notes one more attempt for a login, as wrong until attempted says otherwise, and refuses it when the login failed
+// too often of late. It is counted before the secret is looked at: many sent at once are no more than many one by one.
+// Attempts past the window are cleared away.
+func (s *Store) attempt(ctx context.Context, login string) (id string, err error) {
+	if id, err = s.newID(); err != nil {
+		return "", err
 	}
-	if wrong >= wrongAttempts {
-		return ErrAttempts
+	now := s.Now()
+	err = s.write.WithContext(ctx).Transaction(func(db *gorm.DB) error {
+		if !s.sqlite() {
+			if err := db.Exec("SELECT pg_advisory_xact_lock(?)", attemptLock).Error; err != nil {
+				return err
+			}
+		}
+		if err := db.Exec("DELETE FROM sign_in_attempt WHERE at <= ?", now.Add(-attemptWindow)).Error; err != nil {
+			return err
+		}
+		var wrong int64
+		err := db.Raw("SELECT COUNT(*) FROM sign_in_attempt WHERE login = ? AND passed = ?", login, false).Scan(&wrong).Error
+		if err != nil {
+			return err
+		}
+		if wrong >= wrongAttempts {
+			return ErrAttempts
+		}
+		return db.Exec("INSERT INTO sign_in_attempt (id, login, at, passed) VALUES (?, ?, ?, ?)", id, login, now, false).Error
+	})
+	if err != nil && !errors.Is(err, ErrAttempts) {
+		err = fmt.Errorf("note attempt: %w", err)
 	}
-	return nil
+	return id, err
 }
 
-// attempt writes an attempt down and turns a wrong one into ErrSecret. Attempts past the window are cleared away.
-func (s *Store) attempt(ctx context.Context, login string, passed bool) error {
-	id, err := s.newID()
-	if err != nil {
-		return err
-	}
-	db := s.write.WithContext(ctx)
-	if err := db.Exec("DELETE FROM sign_in_attempt WHERE at <= ?", s.Now().Add(-attemptWindow)).Error; err != nil {
-		return fmt.Errorf("clear attempts: %w", err)
-	}
-	err = db.Exec("INSERT INTO sign_in_attempt (id, login, at, passed) VALUES (?, ?, ?, ?)", id, login, s.Now(), passed).Error
-	if err != nil {
-		return fmt.Errorf("note attempt: %w", err)
-	}
+// attempted turns a wrong attempt into ErrSecret, and takes a right one out of the count of wrong ones.
+func (s *Store) attempted(ctx context.Context, id string, passed bool) error {
 	if !passed {
 		return ErrSecret
+	}
+	if err := s.write.WithContext(ctx).Exec("UPDATE sign_in_attempt SET passed = ? WHERE id = ?", true, id).Error; err != nil {
+		return fmt.Errorf("note attempt: %w", err)
 	}
 	return nil
 }

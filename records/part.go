@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"slices"
 	"strings"
+	"time"
 
 	"canewright/hazards"
 	"canewright/hazards/text"
@@ -79,9 +80,23 @@ func (tx *Tx) dispose(partID, act, reason string, findings []hazards.Finding, au
 	if err != nil {
 		return err
 	}
-	d := &Disposition{PartID: partID, At: tx.at, Act: act, Reason: reason, Findings: string(asJudged),
+	at, err := tx.afterTheLast(partID)
+	if err != nil {
+		return err
+	}
+	d := &Disposition{PartID: partID, At: at, Act: act, Reason: reason, Findings: string(asJudged),
 		Words: wordsOf(findings), Automatic: automatic}
 	return tx.put(d, "")
+}
+
+// afterTheLast is now, or just after the part's last disposition while the clock was set back behind it: the latest one is
+// the part's state, and a hold must not be overlooked. WrittenAt keeps the clock's time.
+func (tx *Tx) afterTheLast(partID string) (time.Time, error) {
+	shelf, err := ShelfOf(tx.ctx, tx, partID)
+	if err != nil || shelf.Last == nil || tx.at.After(shelf.Last.At) {
+		return tx.at, err
+	}
+	return shelf.Last.At.Add(time.Microsecond), nil
 }
 
 // wordsOf keeps findings as they read when signed.

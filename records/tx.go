@@ -42,7 +42,7 @@ const chainLock = 0x43616e65 // "Cane"
 // when any of it fails.
 func (s *Store) change(ctx context.Context, who Actor, fn func(*Tx) error) error {
 	return s.write.WithContext(ctx).Transaction(func(db *gorm.DB) error {
-		tx := &Tx{ctx: ctx, s: s, db: db, who: who, at: s.Now(), touched: map[string]bool{}}
+		tx := &Tx{ctx: ctx, s: s, db: db, who: who, touched: map[string]bool{}}
 		if err := tx.begin(); err != nil {
 			return err
 		}
@@ -62,6 +62,7 @@ func (tx *Tx) begin() error {
 			return err
 		}
 	}
+	tx.at = tx.s.Now() // not before the lock: what waited longer would be dated before what it waited for
 	if tx.who.Submission != "" {
 		var made []string
 		err := tx.db.Raw("SELECT record_id FROM submission WHERE token = ?", tx.who.Submission).Scan(&made).Error

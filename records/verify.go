@@ -202,9 +202,19 @@ func (v *verifier) strays() error {
 	}
 	var ids []string
 	err := v.src.conn(v.ctx).Raw(`SELECT r.id FROM record r LEFT JOIN journal j ON j.record_id = r.id WHERE j.seq IS NULL
-		UNION SELECT r.id FROM record r JOIN journal j ON j.record_id = r.id WHERE j.form <> r.kind || '/1' LIMIT 5`).Scan(&ids).Error
+		UNION SELECT r.id FROM record r JOIN journal j ON j.record_id = r.id WHERE j.form NOT LIKE r.kind || '/%'
+		UNION SELECT j.record_id FROM journal j LEFT JOIN record r ON r.id = j.record_id WHERE r.id IS NULL LIMIT 5`).Scan(&ids).Error
 	for _, id := range ids {
 		v.fault(0, id, "the registry names record %s otherwise than the journal", id)
+	}
+	if err != nil {
+		return err
+	}
+	var apart []string
+	err = v.src.conn(v.ctx).Raw(`SELECT p.record_id FROM personal p LEFT JOIN journal j ON j.record_id = p.record_id AND j.revision = p.revision
+		WHERE j.seq IS NULL ORDER BY p.record_id LIMIT 5`).Scan(&apart).Error
+	for _, id := range apart {
+		v.fault(0, id, "personal fields of record %s stand apart that no journal entry wrote", id)
 	}
 	return err
 }

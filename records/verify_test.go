@@ -104,6 +104,21 @@ func TestVerifyFindsWhatIsMissingOrAdded(t *testing.T) {
 	assert.Equal(t, "01STRAY", faults[0].RecordID)
 
 	h = newSeason(t)
+	g = h.ground()
+	require.NoError(t, h.write.Exec("PRAGMA foreign_keys = 0").Error)
+	h.tamper("record", "DELETE FROM record WHERE id = ?", g.block.ID)
+	faults = h.faults()
+	require.Len(t, faults, 1, "a record taken out of the registry")
+	assert.Equal(t, g.block.ID, faults[0].RecordID)
+
+	h = newSeason(t)
+	h.customer()
+	h.tamper("personal", "INSERT INTO personal SELECT record_id, 9, salt, 'Hidden', person, address, telephone, email FROM personal LIMIT 1")
+	faults = h.faults()
+	require.Len(t, faults, 1, "personal fields nobody wrote")
+	assert.Contains(t, faults[0].What, "no journal entry wrote")
+
+	h = newSeason(t)
 	h.ground()
 	h.tamper("journal", "DELETE FROM journal WHERE seq = 5")
 	assert.Contains(t, h.faults()[0].What, "entry 5 is missing")

@@ -52,6 +52,7 @@ type form struct {
 
 	kind   string     // before the keys of labels
 	raw    url.Values // nil while showing
+	asked  url.Values // of the address: what a link filled in beforehand
 	words  words
 	now    time.Time
 	list   func(records.Kind) ([]Choice, error)
@@ -65,7 +66,7 @@ type Wrong struct{ Label, Message, Target string }
 func (a *App) newForm(c *gin.Context, kind, action string) *form {
 	v := visitorOf(c)
 	return &form{ID: strings.ReplaceAll(kind, ".", "-"), Action: action, Submit: submitWord(v.lang, kind), Submission: newToken(), kind: kind,
-		words: v.words(), now: a.store.Now(), list: a.lists(c.Request.Context(), v)}
+		asked: c.Request.URL.Query(), words: v.words(), now: a.store.Now(), list: a.lists(c.Request.Context(), v)}
 }
 
 // readForm is the form that was posted.

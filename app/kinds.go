@@ -17,6 +17,7 @@ type kindPage struct {
 	Write   access   // who may add and amend
 	Columns []string // fields its list shows, the first as the link
 	Order   string   // SQL order of the list
+	OwnList bool     // its list is a page of its own
 
 	fresh func(*form) records.Fact
 	bind  func(*form, records.Fact)
@@ -76,6 +77,8 @@ func newKinds() *kinds {
 	}
 	people := house(owner, "name", "name", "login", "role", "may_release", "expires")
 	people.See = owner
+	limits := house(owner, "code", "code", "value", "unit", "source", "set_on")
+	limits.OwnList = true
 	k := &kinds{of: map[records.Kind]*kindPage{}}
 	k.inOrder = []*kindPage{
 		simple(field("cut_on DESC, id DESC", "planting", "cut_on", "mass", "counted", "waits_at", "harvester"), cutForm, newCut, nil),
@@ -91,7 +94,7 @@ func newKinds() *kinds {
 		simple(house(owner, "name", "name", "holds", "volume", "site"), tankForm, atFirstSite(func(t *records.Tank) *string { return &t.SiteID }), func(t *records.Tank) string { return t.Name }),
 		simple(house(crew, "name", "name", "measures", "scale", "stem", "serial"), instrumentForm, nil, func(i *records.Instrument) string { return i.Name }),
 		simple(house(crew, "at DESC", "instrument", "at", "method", "read", "expected", "passed"), instrumentCheckForm, newInstrumentCheck, nil),
-		simple(house(owner, "code", "code", "value", "unit", "source", "set_on"), houseLimitForm, nil, func(l *records.HouseLimit) string { return l.Code }),
+		simple(limits, houseLimitForm, nil, func(l *records.HouseLimit) string { return l.Code }),
 		simple(house(owner, "name", "name", "names", "best_by_months"), productForm, newProduct, func(p *records.Product) string { return p.Name }),
 		simple(house(owner, "name", "name", "contents", "fill_limit", "units_per_case"), containerForm, nil, func(c *records.Container) string { return c.Name }),
 		simple(house(owner, "name", "name", "paper", "rows", "columns"), labelStockForm, nil, func(l *records.LabelStock) string { return l.Name }),

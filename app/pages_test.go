@@ -50,6 +50,8 @@ func fixtures() map[string][2]view {
 			{Anchor: "a", Title: evil, URL: "/a", New: "/a/new", Count: 9, Rows: lines, More: true}, {Title: evil, Empty: evil}}}},
 		"kind/list": {&listPage{}, &listPage{Page: fullPage(), Heading: evil, New: "/new", Turn: Turn{Before: "/b", After: "/a", Shown: evil},
 			Table: Table{Heads: []string{evil, evil}, Rows: []TableRow{{URL: "/record/1", Cells: []Cell{{Text: evil}, {Text: evil, Figure: true}}}}}}},
+		"house/limits": {&limitsPage{}, &limitsPage{Page: fullPage(), Heading: evil, Lead: evil, Version: evil, Other: Step{Name: evil, URL: "/x"}, Parts: []limitsPart{
+			{Title: evil, Table: Table{Heads: []string{evil}, Rows: []TableRow{{URL: "/record/1", Cells: []Cell{{Text: evil, Figure: true}}}}}}}}},
 		"kind/form": {&formPage{Form: &form{}}, &formPage{Page: fullPage(), Heading: evil, Lead: evil, Form: fullForm()}},
 		"record/show": {&recordPage{}, &recordPage{Page: fullPage(), Heading: evil, Sort: evil, Struck: true, Amend: "/amend", Strike: fullForm(),
 			Actions: []Step{{Name: evil, URL: "/x"}}, Lines: []line{{Label: evil, Text: evil, Entered: evil, URL: "/record/1"}, {Label: evil, Missing: true}},

@@ -55,6 +55,7 @@ func (a *App) routes() []route {
 	table = append(table, a.complaintRoutes()...)
 	table = append(table, a.todayRoutes()...)
 	table = append(table, a.reckonerRoutes()...)
+	table = append(table, a.houseRoutes()...)
 	for _, k := range a.kinds.inOrder {
 		if k.Area == "" {
 			continue
@@ -62,8 +63,10 @@ func (a *App) routes() []route {
 		if k.Area == "" { // its screen is its own; only amending is shared
 			continue
 		}
+		if !k.OwnList {
+			table = append(table, route{"GET", k.path(), k.See, a.listKind(k)})
+		}
 		table = append(table,
-			route{"GET", k.path(), k.See, a.listKind(k)},
 			route{"GET", k.path() + "/new", k.Write, a.showNew(k)},
 			route{"POST", k.path(), k.Write, a.createKind(k)},
 		)

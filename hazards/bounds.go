@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"canewright/hazards/syrup"
+	"canewright/hazards/text"
 )
 
 // BoundsVersion names the plausibility bounds as they stand in this program; findings keep it.
@@ -16,6 +17,23 @@ type Range struct{ Low, High *float64 }
 func (r Range) holds(x float64) bool {
 	return !math.IsNaN(x) && (r.Low == nil || x >= *r.Low) && (r.High == nil || x <= *r.High)
 }
+
+// Words is the range in a language and "us" or "metric" units: "10 to 24 °Brix", "at most 3"; blank when both ends are open.
+func (r Range) Words(lang text.Language, units string, unit Unit) string {
+	end := func(x *float64) string { return (&Value{Number: *x, Unit: unit}).exact(lang, units) }
+	switch {
+	case r.closed():
+		return text.Say(lang, "range.between", "Low", end(r.Low), "High", end(r.High))
+	case r.Low != nil:
+		return text.Say(lang, "range.from", "Low", end(r.Low))
+	case r.High != nil:
+		return text.Say(lang, "range.to", "High", end(r.High))
+	}
+	return ""
+}
+
+// SourceWords is where the warning is from; one written as a catalogue key is looked up.
+func (b Bound) SourceWords(lang text.Language) string { return sourceWords(lang, b.Source) }
 
 // closed tells whether the range has both ends.
 func (r Range) closed() bool { return r.Low != nil && r.High != nil }

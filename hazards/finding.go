@@ -56,11 +56,13 @@ func (f Finding) Words(lang text.Language, units string) Words {
 }
 
 // source is the citation; one written as a catalogue key is looked up.
-func (f Finding) source(lang text.Language) string {
-	if strings.HasPrefix(f.Source, "source.") {
-		return text.Say(lang, f.Source)
+func (f Finding) source(lang text.Language) string { return sourceWords(lang, f.Source) }
+
+func sourceWords(lang text.Language, source string) string {
+	if strings.HasPrefix(source, "source.") {
+		return text.Say(lang, source)
 	}
-	return f.Source
+	return source
 }
 
 // Same tells whether two findings are of the same code about the same record.

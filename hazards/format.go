@@ -74,6 +74,18 @@ func (v *Value) shown(units string) (float64, string) {
 	return v.Number, unitKeys[v.Unit]
 }
 
+// exact is the value with as many decimals, up to four, as it takes to be true to a two-thousandth part of it.
+func (v *Value) exact(lang text.Language, units string) string {
+	x, _ := v.shown(units)
+	n := 0
+	for ; n < most; n++ {
+		if scale := math.Pow10(n); math.Abs(math.Round(x*scale)/scale-x) <= math.Abs(x)/2000 {
+			break
+		}
+	}
+	return v.words(lang, units, n)
+}
+
 // unitKeys are the catalogue keys of units that are the same in both systems.
 var unitKeys = map[Unit]string{
 	UnitSolids: "unit.percent", UnitPercent: "unit.percent", UnitBaume: "unit.baume", UnitBrix: "unit.brix",

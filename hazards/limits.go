@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"canewright/hazards/syrup"
+	"canewright/hazards/text"
 )
 
 // LimitsVersion names the reference limits as they stand in this program; findings keep it.
@@ -127,8 +128,8 @@ func Reference() []Limit {
 // Limits holds the reference limits with the house's own beside them. The zero value has no house limit.
 type Limits struct{ house map[string]Limit }
 
-// NewLimits sets the house's limits beside the reference ones. Which side is the allowed one follows from the reference.
-// The error names a limit that does not exist or is in another unit.
+// NewLimits sets the house's limits beside the reference ones, brought to their units. Which side is the allowed one
+// follows from the reference. The error names a limit that does not exist or is in another unit.
 func NewLimits(house ...Limit) (Limits, error) {
 	l := Limits{house: map[string]Limit{}}
 	for _, h := range house {
@@ -136,13 +137,32 @@ func NewLimits(house ...Limit) (Limits, error) {
 		if !ok {
 			return Limits{}, fmt.Errorf("limit %s: not one of ours; pick from the list of limits", h.Code)
 		}
-		if h.Unit != r.Unit {
+		h, ok = h.in(r.Unit)
+		if !ok {
 			return Limits{}, fmt.Errorf("limit %s: is in %s, not %q", h.Code, r.Unit, h.Unit)
 		}
 		h.Least, h.Own, h.House = r.Least, r.Own, true
 		l.house[h.Code] = h
 	}
 	return l, nil
+}
+
+// in brings a limit as the owner wrote it, 185 F or 74.5 %, to the unit it is judged in; false where it cannot be. Degrees
+// are a difference where the limit is one.
+func (l Limit) in(unit Unit) (Limit, bool) {
+	switch {
+	case l.Unit == unit:
+		return l, true
+	case l.Unit == UnitFahrenheit && unit == UnitCelsius:
+		l.Value = fahrenheit(syrup.Fahrenheit(l.Value))
+	case l.Unit == UnitFahrenheit && unit == UnitCelsiusDelta:
+		l.Value = float64(syrup.FahrenheitDelta(l.Value).Celsius())
+	case l.Unit == UnitCelsius && unit == UnitCelsiusDelta, l.Unit == UnitPercent && unit == UnitSolids:
+	default:
+		return l, false
+	}
+	l.Unit = unit
+	return l, true
 }
 
 // Pair gives both limits of a code, the house's nil when there is none.
@@ -182,6 +202,12 @@ func (l Limit) Passed(x float64) bool {
 
 // value is the limit as a finding's value.
 func (l Limit) value() *Value { return &Value{Number: l.Value, Unit: l.Unit} }
+
+// Words is the limit's number with its unit, in a language and "us" or "metric" units.
+func (l Limit) Words(lang text.Language, units string) string { return l.value().exact(lang, units) }
+
+// SourceWords is where the limit is from; one written as a catalogue key is looked up.
+func (l Limit) SourceWords(lang text.Language) string { return sourceWords(lang, l.Source) }
 
 func (Limits) reference(code string) (Limit, bool) {
 	r, ok := references[code]

@@ -88,3 +88,42 @@ func TestHouseLimitInFinding(t *testing.T) {
 	assert.Equal(t, 20.0, found.Limit.Number)
 	assert.Equal(t, "2026-12-07T13:01:00-06:00", found.Values["From"].Text)
 }
+
+// TestHouseLimitAsWritten holds that the owner's own units judge as the reference's: 185 F is 85 C, a difference of 3.6 F
+// is 2 C, 74.5 % is 74.5 % solids; and a unit that does not fit is refused.
+func TestHouseLimitAsWritten(t *testing.T) {
+	for _, test := range []struct {
+		code string
+		x    float64
+		unit Unit
+		want float64
+	}{
+		{LimitCapping, 185, UnitFahrenheit, 85}, {LimitCapping, 85, UnitCelsius, 85},
+		{LimitThermometer, 3.6, UnitFahrenheit, 2}, {LimitThermometer, 2, UnitCelsius, 2},
+		{LimitCane, 74.5, UnitPercent, 74.5},
+	} {
+		l, err := NewLimits(Limit{Code: test.code, Value: test.x, Unit: test.unit, Source: "own boils"})
+		require.NoError(t, err, test.code)
+		reference, house := l.Pair(test.code)
+		assert.InDelta(t, test.want, house.Value, 1e-9, test.code)
+		assert.Equal(t, reference.Unit, house.Unit, test.code)
+	}
+	for code, unit := range map[string]Unit{LimitCapping: UnitPercent, LimitInterval: UnitHours, LimitCane: UnitBrix, LimitSulfite: UnitFahrenheit} {
+		_, err := NewLimits(Limit{Code: code, Value: 1, Unit: unit})
+		assert.ErrorContains(t, err, code)
+	}
+}
+
+func TestLimitWords(t *testing.T) {
+	assert.Equal(t, "180 °F", references[LimitCapping].Words("en", US))
+	assert.Equal(t, "82.2 °C", references[LimitCapping].Words("en", Metric))
+	assert.Equal(t, "74 %", references[LimitCane].Words("en", US))
+	assert.Equal(t, "2 °F", references[LimitThermometer].Words("en", US))
+	assert.Equal(t, "common practice, no source", references[LimitInterval].SourceWords("en"))
+	assert.Equal(t, "21 CFR 168.130(a)", references[LimitCane].SourceWords("es"))
+	area, _ := BoundOf(BoundArea)
+	assert.Equal(t, "0.001 acre to 2000 acre", area.Hard.Words("en", US, area.Unit))
+	assert.Equal(t, "at most 3", upTo(3).Words("en", US, UnitCount))
+	assert.Equal(t, "at least 28 °F", from(fahrenheit(28)).Words("en", US, UnitCelsius))
+	assert.Empty(t, Range{}.Words("en", US, UnitCount))
+}

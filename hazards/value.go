@@ -17,6 +17,7 @@ const (
 	UnitPercent      Unit = "percent"
 	UnitCelsius      Unit = "celsius"
 	UnitCelsiusDelta Unit = "celsius_delta"
+	UnitFahrenheit   Unit = "fahrenheit" // only as a limit is written
 	UnitLiters       Unit = "liters"
 	UnitKilograms    Unit = "kilograms"
 	UnitGrams        Unit = "grams"

@@ -9,7 +9,11 @@ import (
 // reading is what is wanted.
 func (f *reckonForm) hydrometer(reading bool) (h syrup.Hydrometer, scale syrup.Scale, read float64, at syrup.Celsius) {
 	if reading {
-		read = known(f.number("reading", required, syrup.WhatReading))
+		parse := syrup.ParseNumber
+		if f.reading() && f.raw.Get("scale") == string(syrup.ScaleBrix) {
+			parse = syrup.ParsePercent // 0.74 is refused, likely 74
+		}
+		read = known(numberAsked(f, "reading", "", nil, required, parse, syrup.WhatReading))
 		scale = syrup.Scale(f.choose("scale", string(syrup.ScaleBaume), string(syrup.ScaleBaume), string(syrup.ScaleBrix)))
 	}
 	at = f.temperature("at", nil)

@@ -141,6 +141,7 @@ func TestReckonerRefuses(t *testing.T) {
 		"a decimal comma":            {"boil?solids=74,5", "solids", []string{"after a point"}},
 		"a comma in a quantity":      {"yield?juice=80,5&juice_unit=gal&juice_brix=18&solids=74", "juice", []string{"after a point"}},
 		"a share for percent":        {"weight?solids=0.74", "solids", []string{"did you mean 74 %?"}},
+		"a share on a Brix spindle":  {"solids?reading=0.74&scale=Bx&at=220&at_unit=F", "reading", []string{"did you mean 74 %?"}},
 		"a share on a refractometer": {"refractometer?shows=Bx&shown=0.74&cup_at=68&cup_at_unit=F", "shown", []string{"did you mean 74 %?"}},
 		"a share of the sugars":      {"boil?solids=74&invert=0.3", "invert", []string{"did you mean 30 %?"}},
 		"C for F":                    {"solids?reading=33.5&at=220&at_unit=C", "at", []string{"428F (220C)", "Did you mean 220F?"}},

@@ -34,7 +34,7 @@ func calcCompare(in *inputs) (result, error) {
 	if eitherFlag(in, "baume", "35.5", "brix", "66") {
 		facts.Density.Scale = syrup.ScaleBaume
 	}
-	facts.Density.Reading = optional(in, "baume", optional(in, "brix", 0, syrup.ParseNumber), syrup.ParseNumber)
+	facts.Density.Reading = optional(in, "baume", optional(in, "brix", 0, percent), syrup.ParseNumber)
 	s, h := spindleFrom(in)
 	facts.Density.Temperature = &s.temperatureRead
 	facts.Density.Instrument = &hazards.InstrumentFacts{Measures: hazards.MeasuresDensity, Stem: h.Stem, Modulus: &h.Modulus}

@@ -70,7 +70,7 @@ func calcSolids(in *inputs) (result, error) {
 	scale, reading := syrup.ScaleBaume, optional(in, "baume", 0, syrup.ParseNumber)
 	found.Baume = &reading
 	if in.given("brix") {
-		scale, reading = syrup.ScaleBrix, optional(in, "brix", 0, syrup.ParseNumber)
+		scale, reading = syrup.ScaleBrix, optional(in, "brix", 0, percent)
 		found.Baume, found.BrixReading = nil, &reading
 	}
 	var h syrup.Hydrometer

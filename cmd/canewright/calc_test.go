@@ -195,6 +195,8 @@ func TestCalcWrongUse(t *testing.T) {
 		"solids --baume 66 --at 220F":                          {"Reading 66 Be: expected 0 to 50 Be.", "Did you mean 66 Brix?"},
 		"solids --baume 33.5 --at 220C":                        {"428F (220C)", "Did you mean 220F?"},
 		"solids --brix 95 --at 20C":                            {"Reading 95 Bx: expected 0 to 85 Bx."},
+		"solids --brix 0.74 --at 220F":                         {"--brix: “0.74”", "did you mean 74 %?"},
+		"compare --brix 0.66 --at 220F --boiled 221F":          {"--brix: “0.66”", "did you mean 66 %?"},
 		"reading --solids 0.74 --at 220F":                      {"--solids: “0.74”", "did you mean 74 %?"},
 		"reading --solids -3 --at 220F":                        {"--solids: Solids -3 %: expected 0 to 85 %."},
 		"boil --solids 74 --invert 0.3":                        {"--invert: “0.3”", "did you mean 30 %?"},

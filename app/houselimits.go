@@ -71,7 +71,7 @@ func limitRow(v *visitor, limits hazards.Limits, reference hazards.Limit) TableR
 		if v.may(owner) {
 			row.URL = "/house/house-limit/new?code=" + reference.Code
 		}
-		row.Cells = append(row.Cells, Cell{Text: "—"}, Cell{Text: "—"}, Cell{Text: w.say("limits.judged.reference")})
+		row.Cells = append(row.Cells, Cell{}, Cell{}, Cell{Text: w.say("limits.judged.reference")})
 		return row
 	}
 	id, _, _ := strings.Cut(house.Version, "/")
@@ -98,17 +98,21 @@ func (a *App) showBounds(c *gin.Context) error {
 		Other: Step{Name: w.say("house_limit.plural"), URL: "/house/house-limit"}}
 	heads := []string{w.say("bounds.number"), w.say("bounds.usual"), w.say("bounds.warn"), w.say("bounds.hard"), w.say("bounds.source")}
 	for _, b := range hazards.Bounds() {
-		cells := []Cell{{Text: capital(w.say("bound." + b.Code))}}
+		cells := []Cell{{Text: sentence(w.say("bound." + b.Code))}}
 		for _, r := range []hazards.Range{b.Usual, b.Warn, b.Hard} {
-			said := r.Words(w.lang, w.units, b.Unit)
-			if said == "" {
-				said = "—"
-			}
-			cells = append(cells, Cell{Text: said})
+			cells = append(cells, Cell{Text: r.Words(w.lang, w.units, b.Unit)})
 		}
 		page.add(w, b.Code, heads, TableRow{Cells: append(cells, Cell{Text: b.SourceWords(w.lang)})})
 	}
 	return a.show(c, "house/limits", page)
+}
+
+// sentence begins a text with a capital, and leaves pH as it is.
+func sentence(s string) string {
+	if strings.HasPrefix(s, "pH") {
+		return s
+	}
+	return capital(s)
 }
 
 // limitUnits are the units a house limit may be written in, with their words.

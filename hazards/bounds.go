@@ -2,6 +2,7 @@ package hazards
 
 import (
 	"math"
+	"strings"
 
 	"canewright/hazards/syrup"
 	"canewright/hazards/text"
@@ -23,7 +24,12 @@ func (r Range) Words(lang text.Language, units string, unit Unit) string {
 	end := func(x *float64) string { return (&Value{Number: *x, Unit: unit}).exact(lang, units) }
 	switch {
 	case r.closed():
-		return text.Say(lang, "range.between", "Low", end(r.Low), "High", end(r.High))
+		low, high := end(r.Low), end(r.High)
+		number, lowUnit, _ := strings.Cut(low, " ")
+		if _, highUnit, _ := strings.Cut(high, " "); lowUnit == highUnit {
+			low = number // the unit once
+		}
+		return text.Say(lang, "range.between", "Low", low, "High", high)
 	case r.Low != nil:
 		return text.Say(lang, "range.from", "Low", end(r.Low))
 	case r.High != nil:

@@ -122,7 +122,7 @@ func TestLimitWords(t *testing.T) {
 	assert.Equal(t, "common practice, no source", references[LimitInterval].SourceWords("en"))
 	assert.Equal(t, "21 CFR 168.130(a)", references[LimitCane].SourceWords("es"))
 	area, _ := BoundOf(BoundArea)
-	assert.Equal(t, "0.001 acre to 2000 acre", area.Hard.Words("en", US, area.Unit))
+	assert.Equal(t, "0.001 to 2000 acre", area.Hard.Words("en", US, area.Unit))
 	assert.Equal(t, "at most 3", upTo(3).Words("en", US, UnitCount))
 	assert.Equal(t, "at least 28 °F", from(fahrenheit(28)).Words("en", US, UnitCelsius))
 	assert.Empty(t, Range{}.Words("en", US, UnitCount))

@@ -192,38 +192,38 @@ func (s *Store) Return(ctx context.Context, who Actor, entry *ShelfEntry) error 
 	})
 }
 
-// returnable: no more comes back than left with that shipment.
+// returnable: no more comes back than left with that shipment, of the whole lot and, unsold, of the part itself.
 func (tx *Tx) returnable(e *ShelfEntry) error {
 	if e.ShipmentID == nil {
 		return Invalid{{"shipment_id", "invalid.required", nil}}
 	}
-	out, err := List[Link](tx.ctx, tx, "to_id = ? AND from_id = ?", *e.ShipmentID, e.PartID)
+	ofLot := "SELECT p.id FROM part_now p JOIN part_now q ON q.lot_id = p.lot_id WHERE q.id = ?"
+	out, err := List[Link](tx.ctx, tx, "to_id = ? AND from_id IN ("+ofLot+")", *e.ShipmentID, e.PartID)
 	if err != nil {
 		return err
 	}
-	left := 0
+	back, err := List[ShelfEntry](tx.ctx, tx, "shipment_id = ? AND id <> ? AND part_id IN ("+ofLot+")", *e.ShipmentID, e.ID, e.PartID)
+	if err != nil {
+		return err
+	}
+	lot, part := 0, 0
 	for _, l := range out {
-		left += *l.Units
-	}
-	back, err := List[ShelfEntry](tx.ctx, tx, "shipment_id = ?", *e.ShipmentID)
-	if err != nil {
-		return err
-	}
-	lot, err := Get[Part](tx.ctx, tx, e.PartID)
-	if err != nil {
-		return err
+		lot += *l.Units
+		if l.FromID == e.PartID {
+			part += *l.Units
+		}
 	}
 	for _, b := range back {
-		part, err := Get[Part](tx.ctx, tx, b.PartID)
-		if err != nil {
-			return err
-		}
-		if part.LotID == lot.LotID && b.ID != e.ID {
-			left -= b.Units
+		lot -= b.Units
+		if b.PartID == e.PartID {
+			part -= b.Units
 		}
 	}
-	if e.Units > left {
-		return Invalid{{"units", "shelf.more_than_out", []any{"Out", left}}}
+	if e.What == ShelfBack {
+		lot = min(lot, part)
+	}
+	if e.Units > lot {
+		return Invalid{{"units", "shelf.more_than_out", []any{"Out", lot}}}
 	}
 	return nil
 }
@@ -231,7 +231,7 @@ func (tx *Tx) returnable(e *ShelfEntry) error {
 // inspect keeps shelf entries to the units there are, and market units to what went out.
 func (e *ShelfEntry) inspect(tx *Tx) error {
 	switch e.What {
-	case ShelfBack:
+	case ShelfBack, ShelfReturn:
 		if err := tx.returnable(e); err != nil {
 			return err
 		}

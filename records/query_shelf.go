@@ -225,16 +225,16 @@ func (s *ShipmentSheet) settle() {
 
 // AmendLine changes how many units of a part left with a shipment. Errors: Invalid, Conflict, ErrNotFound.
 func (s *Store) AmendLine(ctx context.Context, who Actor, link *Link, why string) error {
-	return s.change(ctx, who, func(tx *Tx) error {
-		back, err := tx.backOf(link)
-		if err != nil {
-			return err
-		}
-		if link.Units != nil && *link.Units < back {
-			return Invalid{{"units", "shelf.fewer_than_back", []any{"Back", back}}}
-		}
-		return tx.put(link, why)
-	})
+	return s.Amend(ctx, who, link, why)
+}
+
+// coversBack refuses to amend a shipment's line to fewer bottles than came back from it.
+func (tx *Tx) coversBack(link *Link) error {
+	back, err := tx.backOf(link)
+	if err == nil && *link.Units < back {
+		err = Invalid{{"units", "shelf.fewer_than_back", []any{"Back", back}}}
+	}
+	return err
 }
 
 // backOf is how many bottles of a shipment's line came back.
@@ -254,37 +254,22 @@ func (tx *Tx) backOf(link *Link) (int, error) {
 // StrikeShipment takes a shipment back as a mistake together with its lines, so that its bottles stand on the shelf
 // again. Errors: Invalid, Conflict once something came back from it, ErrNotFound.
 func (s *Store) StrikeShipment(ctx context.Context, who Actor, id, why string) error {
-	return s.change(ctx, who, func(tx *Tx) error {
-		shipment, err := Get[Shipment](tx.ctx, tx, id)
-		if err != nil {
+	return s.Strike(ctx, who, id, why)
+}
+
+// strikeLines takes back the lines of a shipment that is taken back.
+func (tx *Tx) strikeLines(shipmentID, why string) error {
+	links, err := List[Link](tx.ctx, tx, "to_id = ?", shipmentID)
+	if err != nil {
+		return err
+	}
+	for i := range links {
+		links[i].Struck = true
+		if err := tx.put(&links[i], why); err != nil {
 			return err
 		}
-		if err := tx.mayStrike(&shipment); err != nil {
-			return err
-		}
-		back, err := List[ShelfEntry](tx.ctx, tx, "shipment_id = ?", id)
-		if err != nil {
-			return err
-		}
-		if len(back) > 0 {
-			return Conflict{Key: "shipment.came_back", ID: id}
-		}
-		links, err := List[Link](tx.ctx, tx, "to_id = ?", id)
-		if err != nil {
-			return err
-		}
-		shipment.Struck = true
-		if err := tx.put(&shipment, why); err != nil {
-			return err
-		}
-		for i := range links {
-			links[i].Struck = true
-			if err := tx.put(&links[i], why); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	}
+	return nil
 }
 
 // CustomersNamed finds customers by a part of their name or of whom to ask for, in any case.

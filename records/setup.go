@@ -38,7 +38,30 @@ func (p *Person) inspect(tx *Tx) error {
 	if err == nil && len(same) > 0 {
 		err = Invalid{{"login", "person.login_taken", nil}}
 	}
-	return err
+	if err != nil || p.Revision == 1 {
+		return err
+	}
+	return tx.ownerRemains(p, false)
+}
+
+// ownerRemains keeps one owner without a last day in the house: nobody else could ever let another one in.
+func (tx *Tx) ownerRemains(p *Person, struck bool) error {
+	if !struck && p.Role == RoleOwner && p.Expires == "" {
+		return nil
+	}
+	now, err := Get[Person](tx.ctx, tx, p.ID)
+	if err != nil || now.Role != RoleOwner || now.Expires != "" {
+		return err
+	}
+	others, err := List[Person](tx.ctx, tx, "role = ? AND expires = '' AND id <> ?", RoleOwner, p.ID)
+	if err != nil || len(others) > 0 {
+		return err
+	}
+	field := "role"
+	if p.Role == RoleOwner {
+		field = "expires"
+	}
+	return Invalid{{field, "person.last_owner", nil}}
 }
 
 // inspect keeps kettle numbers apart: they stand in lot codes.

@@ -13,8 +13,16 @@ func (tx *Tx) mayStrike(fact Fact) error {
 		return Conflict{Key: "conflict.struck", ID: row.ID}
 	}
 	switch fact.(type) {
-	case *House, *Disposition, *Print, *Restore, *Part:
+	case *House, *Disposition, *Print, *Restore, *Part, *FillEnd:
 		return Conflict{Key: "strike.never", ID: row.ID}
+	}
+	if err := tx.nothingCameBack(fact); err != nil {
+		return err
+	}
+	if p, ok := fact.(*Person); ok {
+		if err := tx.ownerRemains(p, true); err != nil {
+			return err
+		}
 	}
 	var taken []string
 	err := tx.db.Raw(`SELECT f.to_node FROM flow f WHERE (f.from_node = ? OR f.from_node LIKE ?) AND f.source_id <> ? LIMIT 1`,
@@ -27,6 +35,28 @@ func (tx *Tx) mayStrike(fact Fact) error {
 			return tx.mayStrikeLot(lot)
 		}
 		return Conflict{Key: "strike.used", Args: []any{"Name", Name(tx.ctx, tx, taken[0])}, ID: RecordOf(taken[0])}
+	}
+	return nil
+}
+
+// nothingCameBack refuses to take back a shipment, or a line of one, from which bottles came back.
+func (tx *Tx) nothingCameBack(fact Fact) error {
+	switch f := fact.(type) {
+	case *Shipment:
+		back, err := List[ShelfEntry](tx.ctx, tx, "shipment_id = ?", f.ID)
+		if err == nil && len(back) > 0 {
+			err = Conflict{Key: "shipment.came_back", ID: f.ID}
+		}
+		return err
+	case *Link:
+		if f.Units == nil {
+			return nil
+		}
+		back, err := tx.backOf(f)
+		if err == nil && back > 0 {
+			err = Conflict{Key: "shipment.came_back", ID: f.ToID}
+		}
+		return err
 	}
 	return nil
 }

@@ -144,6 +144,9 @@ func (tx *Tx) mayTakeUnits(l *Link) error {
 			return err
 		}
 		before = *old.Units
+		if err := tx.coversBack(l); err != nil {
+			return err
+		}
 	}
 	if *l.Units > shelf.OnHand+before {
 		return Invalid{{"units", "part.not_enough", []any{"OnHand", shelf.OnHand + before}}}

@@ -105,6 +105,10 @@ func (tx *Tx) keepSubmission() error {
 func (tx *Tx) put(fact Fact, why string) error {
 	row := fact.row()
 	kind := EntryNew
+	there, err := tx.shelfBefore(fact)
+	if err != nil {
+		return err
+	}
 	if row.ID == "" {
 		id, err := tx.s.newID()
 		if err != nil {
@@ -125,7 +129,10 @@ func (tx *Tx) put(fact Fact, why string) error {
 	if row.DoneBy == "" {
 		row.DoneBy = row.WrittenBy
 	}
-	return tx.keep(fact, kind)
+	if err := tx.keep(fact, kind); err != nil {
+		return err
+	}
+	return tx.shelfHolds(there)
 }
 
 // keep checks a fact whose row is filled, then writes everything that belongs to it.
@@ -267,8 +274,11 @@ func (s *Store) Amend(ctx context.Context, who Actor, fact Fact, why string) err
 		if err := tx.put(fact, why); err != nil {
 			return err
 		}
-		if end, ok := fact.(*FillEnd); ok {
-			return tx.recount(end, why)
+		switch f := fact.(type) {
+		case *FillEnd:
+			return tx.recount(f, why)
+		case *ShelfEntry:
+			return tx.carryReturn(f, f.Units, why)
 		}
 		return nil
 	})
@@ -285,6 +295,15 @@ func (s *Store) Strike(ctx context.Context, who Actor, id, why string) error {
 			return err
 		}
 		fact.row().Struck = true
-		return tx.put(fact, why)
+		if err := tx.put(fact, why); err != nil {
+			return err
+		}
+		switch f := fact.(type) {
+		case *Shipment:
+			return tx.strikeLines(f.ID, why)
+		case *ShelfEntry:
+			return tx.carryReturn(f, 0, why)
+		}
+		return nil
 	})
 }

@@ -7,12 +7,11 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"time"
 )
 
 // Backup writes a whole, consistent copy of an embedded house to a file while people go on writing. On PostgreSQL the
 // database's own tools do that. Errors: the file exists already, no room.
-func (s *Store) Backup(ctx context.Context, file string) error {
+func (s *Store) Backup(ctx context.Context, file string) (err error) {
 	if !s.sqlite() {
 		return errors.New("these records are on PostgreSQL: back them up with its own pg_dump")
 	}
@@ -20,7 +19,15 @@ func (s *Store) Backup(ctx context.Context, file string) error {
 		return fmt.Errorf("%s exists already: choose another name", file)
 	}
 	partial := file + ".partial"
-	if err := os.Remove(partial); err != nil && !errors.Is(err, os.ErrNotExist) {
+	if err := removeDatabase(partial); err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil { // a disk that is full gets its room back
+			err = errors.Join(err, removeDatabase(partial))
+		}
+	}()
+	if err := os.WriteFile(partial, nil, 0o600); err != nil { // VACUUM INTO takes an empty file, and its rights
 		return err
 	}
 	if err := s.write.WithContext(ctx).Exec("VACUUM INTO ?", partial).Error; err != nil {
@@ -73,16 +80,8 @@ func RestoreInto(ctx context.Context, folder, file string, opt Options) (report 
 	if len(report.Faults) > 0 {
 		return report, fmt.Errorf("%s does not agree with its own journal: %s", file, report.Faults[0])
 	}
-	return report, s.RecordRestore(ctx, backupTime(report, file))
-}
-
-// backupTime is when a backup was made: the file's time, but not before its newest entry.
-func backupTime(report Report, file string) time.Time {
-	at := report.Head.At
-	if info, err := os.Stat(file); err == nil && info.ModTime().After(at) {
-		at = info.ModTime()
-	}
-	return at
+	// The records end with their newest entry. The file's own time is no measure: copying a backup makes it younger.
+	return report, s.RecordRestore(ctx, report.Head.At)
 }
 
 func copyFile(to, from string) (err error) {
@@ -104,7 +103,7 @@ func copyFile(to, from string) (err error) {
 
 func removeDatabase(file string) error {
 	var errs []error
-	for _, f := range []string{file, file + "-wal", file + "-shm"} {
+	for _, f := range []string{file, file + "-wal", file + "-shm", file + "-journal"} {
 		if err := os.Remove(f); err != nil && !errors.Is(err, os.ErrNotExist) {
 			errs = append(errs, err)
 		}

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"testing"
@@ -162,6 +163,14 @@ func TestBackupAndRestore(t *testing.T) {
 	require.NoError(t, h.Backup(h.ctx, file))
 	assert.ErrorContains(t, h.Backup(h.ctx, file), "exists already")
 
+	info, err := os.Stat(file)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm(), "a backup holds names and password hashes")
+	later := h.clock.AddDate(0, 0, 2)
+	require.NoError(t, os.Chtimes(file, later, later), "copied two days later")
+	head, err := JournalHead(h.ctx, h)
+	require.NoError(t, err)
+
 	folder := filepath.Join(t.TempDir(), "house")
 	opt := Options{Now: func() time.Time { return h.clock }}
 	report, err := RestoreInto(h.ctx, folder, file, opt)
@@ -180,6 +189,7 @@ func TestBackupAndRestore(t *testing.T) {
 	restores, err := List[Restore](h.ctx, back, "")
 	require.NoError(t, err)
 	require.Len(t, restores, 1)
+	assert.Equal(t, head.At, restores[0].BackupAt, "the records end with their newest entry, whatever the file's time says")
 	assert.Empty(t, restores[0].LastCode, "the owner is asked for the last code printed")
 
 	broken := filepath.Join(t.TempDir(), "broken.db")
@@ -188,4 +198,19 @@ func TestBackupAndRestore(t *testing.T) {
 	_, err = RestoreInto(h.ctx, nowhere, broken, opt)
 	require.Error(t, err)
 	assert.False(t, Exists(nowhere), "nothing half-restored remains")
+}
+
+// A backup that failed leaves nothing behind: the disk may be full.
+func TestFailedBackup(t *testing.T) {
+	h := newSeason(t)
+	h.ground()
+	folder := t.TempDir()
+	ctx, stop := context.WithCancel(h.ctx)
+	stop()
+	require.Error(t, h.Backup(ctx, filepath.Join(folder, "copy.db")))
+	left, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Empty(t, left)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "copy.db.partial"), []byte("cut off by a power failure"), 0o644))
+	require.NoError(t, h.Backup(h.ctx, filepath.Join(folder, "copy.db")), "what a power failure left does not stand in the way")
 }

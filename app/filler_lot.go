@@ -21,6 +21,7 @@ type fillingPage struct {
 	Lot, Sheet                      string // addresses
 	Open                            bool
 	Counted                         string // bottles, when filling has ended
+	CountAmend                      string // where the count is amended; empty while there is none or for a reader
 	Sources                         []sourceLine
 	Targets                         []target
 	Check, End, Reading, Tag        *form // nil where they are not for this person or not for now
@@ -86,6 +87,9 @@ func (a *App) renderFilling(c *gin.Context, status int, lot records.Lot, forms f
 	}
 	if facts.Units != nil {
 		page.Counted = w.say("count.bottles", "Count", *facts.Units)
+	}
+	if page.CountAmend, err = a.countAmend(ctx, v, lot.ID); err != nil {
+		return err
 	}
 	if page.Sources, err = a.sourceLines(ctx, v, lot.ID); err != nil {
 		return err
@@ -372,4 +376,13 @@ func (a *App) notBefore(t *time.Time, start time.Time) {
 		*t = start
 	}
 	a.nowIfThisMinute(t)
+}
+
+// countAmend is where the count of a lot is amended: its end of filling; empty without one, and for who only looks.
+func (a *App) countAmend(ctx context.Context, v *visitor, lotID string) (string, error) {
+	ends, err := records.List[records.FillEnd](ctx, a.store, "lot_id = ?", lotID)
+	if err != nil || len(ends) == 0 || !v.may(crew) {
+		return "", err
+	}
+	return recordURL(ends[0].ID) + "/amend", nil
 }

@@ -142,6 +142,10 @@ func TestFillerMainJob(t *testing.T) {
 		page := b.get("/filler/" + lot.ID)
 		assert.Contains(t, page.read(), "110 bottles")
 		assert.NotContains(t, page.body, `action="/filler/`+lot.ID+`/end"`)
+		ends, err := records.List[records.FillEnd](context.Background(), h.store, "lot_id = ?", lot.ID)
+		require.NoError(t, err)
+		assert.Contains(t, page.body, "/record/"+ends[0].ID+"/amend", "a count typed wrong is amended from here")
+		assert.Contains(t, b.get("/lot/"+lot.ID).body, "/record/"+ends[0].ID)
 		assert.Equal(t, http.StatusConflict, b.post("/filler/"+lot.ID+"/end", "count", "9", "at", "2025-12-07T10:26").StatusCode)
 	})
 }

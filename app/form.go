@@ -151,8 +151,18 @@ func (f *form) wrong(field *Field, key string, args ...any) {
 	if field.Error != "" {
 		return
 	}
-	field.Error = f.words.say(key, args...)
+	field.Error = f.words.say(key, f.asTyped(field, args)...)
 	f.Wrong = append(f.Wrong, Wrong{Label: field.Label, Message: field.Error, Target: field.ID})
+}
+
+// rename gives a field another label, also where a fault of it was noted.
+func (f *form) rename(field *Field, label string) {
+	field.Label = label
+	for i := range f.Wrong {
+		if f.Wrong[i].Target == field.ID {
+			f.Wrong[i].Label = label
+		}
+	}
 }
 
 // blank tells whether nothing was typed, and refuses that when something is needed.

@@ -28,3 +28,36 @@ func TestBoundWithoutUnit(t *testing.T) {
 	page := h.as("odell").post("/house/kettle", "name", "Big", "number", "100", "site", h.site)
 	assert.Contains(t, page.body, "Expected 1 to 99. Check the number.")
 }
+
+// A refused number says its bounds in the unit that was typed.
+func TestBoundsInTheTypedUnit(t *testing.T) {
+	h := newHouse(t)
+	_, planting := h.planted()
+	cut := func(unit string) string {
+		return h.as("odell").post("/field/cut", cutTyped(planting.ID, "day_high", "400", "day_high_unit", unit)...).words()
+	}
+	assert.Contains(t, cut("F"), "Expected -20.2 to 131 °F")
+	assert.Contains(t, cut("C"), "Expected -29 to 55 °C")
+	w := newWorks(t)
+	assert.Contains(t, w.as("odell").post("/kettle/run/"+w.lit().ID+"/reading", "stage", "boil", "reading", "361", "reading_unit", "Be", "temperature", "222", "temperature_unit", "F").words(), "°Baumé. Check")
+}
+
+// The reason of an amendment is asked for by its own name.
+func TestReasonIsAskedForByName(t *testing.T) {
+	h := newHouse(t)
+	block, _ := h.planted()
+	page := h.as("odell").post("/record/"+block.ID+"/amend", "revision", "1", "name", "Creek", "site", h.site)
+	assert.Contains(t, page.words(), "Why it is amended")
+	assert.NotContains(t, page.body, "⟦")
+}
+
+// An addition without allergens is answered, and its record and its amendment say so.
+func TestNoAllergensIsAnAnswer(t *testing.T) {
+	none := ""
+	said := map[string]string{}
+	for _, l := range linesOf(words{lang: "en", units: "us"}, &records.Addition{Allergens: &none}) {
+		said[l.column] = l.Text
+	}
+	assert.Equal(t, "none", said["allergens"])
+	assert.Equal(t, "not recorded", said["sulfites"])
+}

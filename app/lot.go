@@ -158,6 +158,9 @@ func (a *App) lotFacts(ctx context.Context, w words, lot records.Lot, facts haza
 	if facts.Units != nil {
 		count.Text, count.Missing = w.say("count.bottles", "Count", *facts.Units), false
 	}
+	if ends, err := records.List[records.FillEnd](ctx, a.store, "lot_id = ?", lot.ID); err == nil && len(ends) > 0 {
+		count.URL = recordURL(ends[0].ID)
+	}
 	solids := line{Label: w.say("lot_page.solids"), Text: w.notRecorded(), Missing: true}
 	if s := hazards.LotSolids(facts); s != nil {
 		solids.Text = w.say("lot_page.solids_figure", "Percent", decimal(float64(s.Percent)), "Uncertainty", decimal(float64(s.Uncertainty)))

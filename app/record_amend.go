@@ -29,7 +29,8 @@ func (a *App) amendable(c *gin.Context) (records.Fact, *kindPage, error) {
 func amendForm(f *form, k *kindPage, fact records.Fact, why *string) {
 	k.bind(f, fact)
 	reason := f.Text("why", why, 1, 400)
-	reason.Label, reason.Help = f.words.say("record.why"), f.words.say("record.why.help")
+	f.rename(reason, f.words.say("record.why"))
+	reason.Help = f.words.say("record.why.help")
 	f.Submit = f.words.say("record.amend_submit")
 	f.Cancel = recordURL(records.Head(fact).ID)
 }

@@ -123,6 +123,9 @@ func inWords(w words, key string, v reflect.Value) string {
 			return ""
 		}
 		v = v.Elem()
+		if empty := key + ".empty"; v.Kind() == reflect.String && v.String() == "" && text.Has(text.English, empty) {
+			return w.say(empty) // answered, and the answer is: none
+		}
 	}
 	var said string
 	var err error

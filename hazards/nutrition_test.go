@@ -13,21 +13,24 @@ import (
 	"canewright/hazards/text"
 )
 
+// roundings are the rounding rules by their names in nutrition_rounding.csv, each saying the figure of the label.
+var roundings = map[string]func(x float64) string{
+	"calories": func(x float64) string { return fmt.Sprint(RoundCalories(x)) }, "sodium": func(x float64) string { return fmt.Sprint(RoundSodium(x)) },
+	"fat": func(x float64) string { return fmt.Sprint(RoundFat(x)) }, "mineral": func(x float64) string { return fmt.Sprint(RoundMineralPercent(x)) },
+	"grams":       func(x float64) string { return orLess(RoundGrams(x)) },
+	"cholesterol": func(x float64) string { return orLess(RoundCholesterol(x)) },
+}
+
+func orLess(rounded float64, less bool) string {
+	if less {
+		return fmt.Sprint("less than ", rounded)
+	}
+	return fmt.Sprint(rounded)
+}
+
 func TestNutritionRounding(t *testing.T) {
-	less := func(rounded float64, less bool) string {
-		if less {
-			return fmt.Sprint("less than ", rounded)
-		}
-		return fmt.Sprint(rounded)
-	}
-	rules := map[string]func(x float64) string{
-		"calories": func(x float64) string { return fmt.Sprint(RoundCalories(x)) }, "sodium": func(x float64) string { return fmt.Sprint(RoundSodium(x)) },
-		"fat": func(x float64) string { return fmt.Sprint(RoundFat(x)) }, "mineral": func(x float64) string { return fmt.Sprint(RoundMineralPercent(x)) },
-		"grams":       func(x float64) string { return less(RoundGrams(x)) },
-		"cholesterol": func(x float64) string { return less(RoundCholesterol(x)) },
-	}
 	for _, r := range csvRows(t, "nutrition_rounding.csv") {
-		assert.Equal(t, r["expected"], rules[r["rule"]](r.must(t, "value")), "%v", r)
+		assert.Equal(t, r["expected"], roundings[r["rule"]](r.must(t, "value")), "%v", r)
 	}
 }
 

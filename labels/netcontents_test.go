@@ -1,7 +1,11 @@
 package labels
 
 import (
+	"encoding/csv"
 	"math"
+	"os"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -84,5 +88,30 @@ func TestNetTypeHeight(t *testing.T) {
 	for panel, inches := range map[SquareInches]float64{2.513: 1. / 16, 5: 1. / 16, 5.01: 1. / 8, 14.137: 1. / 8, 25: 1. / 8,
 		100: 3. / 16, 400: 1. / 4, 400.1: 1. / 2} {
 		assert.InDelta(t, inches*25.4, float64(NetTypeHeight(panel)), 1e-9, panel)
+	}
+}
+
+// TestPanelRows holds the display panel and its letters to the rows of testdata/panel.csv.
+func TestPanelRows(t *testing.T) {
+	content, err := os.ReadFile("../testdata/panel.csv")
+	require.NoError(t, err)
+	lines := strings.SplitN(string(content), "\n", 3)
+	require.True(t, strings.HasPrefix(lines[0], "# source: ") && strings.HasPrefix(lines[1], "# units: "))
+	rows, err := csv.NewReader(strings.NewReader(lines[2])).ReadAll()
+	require.NoError(t, err)
+	require.Greater(t, len(rows), 10)
+	const height, diameter, panel, tolerance, letters, moulded = 0, 1, 2, 3, 4, 5
+	for _, row := range rows[1:] {
+		number := func(column int) float64 {
+			x, err := strconv.ParseFloat(row[column], 64)
+			require.NoError(t, err, row)
+			return x
+		}
+		if row[height] != "" {
+			assert.InDelta(t, number(panel), float64(CylinderPanel(Millimeters(number(height)*25.4), Millimeters(number(diameter)*25.4))), number(tolerance), row)
+		}
+		area := SquareInches(number(panel))
+		assert.InDelta(t, number(letters)*25.4, float64(ContentsHeight(area, false)), 1e-9, row)
+		assert.InDelta(t, number(moulded)*25.4, float64(ContentsHeight(area, true)), 1e-9, row)
 	}
 }

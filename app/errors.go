@@ -65,6 +65,8 @@ func replyFor(err error, r *http.Request) reply {
 		return reply{status: http.StatusTooManyRequests, key: "error.too_many"}
 	case errors.Is(err, errTooLarge):
 		return reply{status: http.StatusRequestEntityTooLarge, key: "error.too_large"}
+	case records.NoRoom(err):
+		return reply{status: http.StatusInsufficientStorage, key: "error.no_room"}
 	}
 	return reply{status: http.StatusInternalServerError, key: "error.internal"}
 }
@@ -90,7 +92,7 @@ func (a *App) answer(c *gin.Context, err error) {
 	for _, wrong := range rep.fields {
 		page.Details = append(page.Details, v.words().say(wrong.Key, wrong.Args...))
 	}
-	if rep.status == http.StatusInternalServerError {
+	if rep.status >= http.StatusInternalServerError {
 		page.Reference = newToken()[:8]
 		a.log.Error("request failed", "reference", page.Reference, "method", c.Request.Method, "path", c.Request.URL.Path, "error", err)
 	}

@@ -38,6 +38,7 @@ func TestReplyFor(t *testing.T) {
 		{"wrong method", "PUT", errMethod, 405, "error.method", "", ""},
 		{"too many", "POST", errTooMany, 429, "error.too_many", "", ""},
 		{"too large", "POST", errTooLarge, 413, "error.too_large", "", ""},
+		{"disk full", "POST", errors.New("database or disk is full"), 507, "error.no_room", "", ""},
 		{"anything else", "GET", errors.New("disk gone"), 500, "error.internal", "", ""},
 	}
 	for _, test := range tests {

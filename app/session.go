@@ -88,8 +88,12 @@ func (a *App) takeFlash(c *gin.Context) string {
 	return a.sessions.PopString(c.Request.Context(), sessionFlash)
 }
 
-// sessionFailed answers when the session table cannot be read or written.
+// sessionFailed answers when the session table cannot be read, or a sign-in not be written. Elsewhere a session that could
+// not be written, as on a full disk, loses no more than a text said once: the page goes out, and reading goes on.
 func (a *App) sessionFailed(w http.ResponseWriter, r *http.Request, err error) {
 	a.log.Error("session failed", "path", r.URL.Path, "error", err)
+	if errors.Is(err, records.ErrSessionNotKept) && r.URL.Path != "/login" {
+		return
+	}
 	http.Error(w, text.Say(text.English, "error.internal"), http.StatusInternalServerError)
 }

@@ -45,5 +45,15 @@ type Already struct{ RecordID string }
 
 func (e Already) Error() string { return "already recorded as " + e.RecordID }
 
+// NoRoom tells whether the database had no room left on its disk. Nothing of what was being written is kept; what was
+// acknowledged before is, and can be read.
+func NoRoom(err error) bool {
+	if err == nil {
+		return false
+	}
+	said := err.Error() // SQLite's words for SQLITE_FULL, PostgreSQL's state for disk_full
+	return strings.Contains(said, "database or disk is full") || strings.Contains(said, "SQLSTATE 53100")
+}
+
 // ErrNotFound is wrapped by every look-up that finds nothing. HTTP 404.
 var ErrNotFound = errors.New("not found")

@@ -3,6 +3,7 @@ package records
 import (
 	"context"
 	"encoding/base64"
+	"errors"
 	"fmt"
 	"time"
 )
@@ -28,13 +29,16 @@ func (t Sessions) FindCtx(ctx context.Context, token string) ([]byte, bool, erro
 	return data, err == nil, nil // a malformed session is none
 }
 
+// ErrSessionNotKept is wrapped when a session could not be written, as on a full disk. What is signed in stays so.
+var ErrSessionNotKept = errors.New("session not kept")
+
 // CommitCtx keeps the data of a session until expiry.
 func (t Sessions) CommitCtx(ctx context.Context, token string, data []byte, expiry time.Time) error {
 	err := t.s.write.WithContext(ctx).Exec(`INSERT INTO session (token, data, expires_at) VALUES (?, ?, ?)
 		ON CONFLICT (token) DO UPDATE SET data = excluded.data, expires_at = excluded.expires_at`,
 		token, base64.StdEncoding.EncodeToString(data), expiry.UTC()).Error
 	if err != nil {
-		return fmt.Errorf("keep session: %w", err)
+		return fmt.Errorf("%w: %w", ErrSessionNotKept, err)
 	}
 	return nil
 }

@@ -84,3 +84,13 @@ func TestYieldRefuses(t *testing.T) {
 	_, err = ImpliedJuiceSolids(1, 0, 74)
 	assertRange(t, err, WhatRatio)
 }
+
+// A batch at its target wants no water, in or out.
+func TestNoWaterAtTheTarget(t *testing.T) {
+	for _, adjust := range []func(Liters, Celsius, Brix, Brix) (Adjustment, error){WaterToAdd, WaterToGo} {
+		a, err := adjust(100, 20, 74, 74)
+		require.NoError(t, err)
+		assert.InDelta(t, 0, float64(a.Water), 1e-12)
+		assert.InDelta(t, 100, float64(a.AfterVolume), 1e-9)
+	}
+}

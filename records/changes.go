@@ -48,12 +48,23 @@ func changed(before, after Fact) []Change {
 	row := after.row()
 	changes := make([]Change, 0, len(fields))
 	for _, f := range fields {
-		changes = append(changes, Change{row.Revision, f, shown(old[f]), shown(now[f]), row.WrittenBy, row.WrittenAt, row.Why})
+		changes = append(changes, Change{row.Revision, f, answered(old[f], now[f]), answered(now[f], old[f]), row.WrittenBy, row.WrittenAt, row.Why})
 	}
 	if len(changes) == 0 { // only personal fields, or nothing: the reason still shows
 		changes = append(changes, Change{Revision: row.Revision, By: row.WrittenBy, At: row.WrittenAt, Why: row.Why})
 	}
 	return changes
+}
+
+// AnsweredNone stands in a Change for an answer that there is none, where the other side was not answered.
+const AnsweredNone = "none"
+
+// answered is shown, but tells an empty answer from no answer where the two stand beside each other.
+func answered(v, other any) string {
+	if v == "" && other == nil {
+		return AnsweredNone
+	}
+	return shown(v)
 }
 
 func shown(v any) string {

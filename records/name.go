@@ -182,6 +182,16 @@ func (n *namer) of(fact Fact) string {
 		return f.Substance
 	case *FillCheck:
 		return n.name(f.LotID)
+	case *FillEnd:
+		return n.name(f.LotID)
+	case *Disposition:
+		return n.name(f.PartID)
+	case *CorrectiveAction:
+		return n.name(f.PartID)
+	case *ShelfEntry:
+		return n.name(f.PartID)
+	case *WashOut:
+		return n.name(f.VesselID)
 	}
 	return fact.row().ID
 }

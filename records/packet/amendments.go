@@ -124,8 +124,10 @@ func (s *sheet) amendmentRow(a amendment) []labels.Cell {
 
 // fieldWord is what a form calls a column, where it calls it anything.
 func fieldWord(kind records.Kind, field string) string {
-	if key := string(kind) + "." + field; text.Has(language, key) {
-		return say(key)
+	for _, key := range []string{string(kind) + "." + field, string(kind) + "." + strings.TrimSuffix(field, "_id")} {
+		if text.Has(language, key) {
+			return say(key)
+		}
 	}
 	return strings.ReplaceAll(field, "_", " ")
 }

@@ -107,3 +107,8 @@ func TestBatchSheetRefusesOtherRecords(t *testing.T) {
 		assert.True(t, errors.Is(err, records.ErrNotFound), "%v", err)
 	}
 }
+
+// A column that refers to a record is called as its form calls it.
+func TestFieldWordOfAReference(t *testing.T) {
+	assert.Equal(t, "Thermometer", fieldWord(records.KindFillCheck, "instrument_id"))
+}

@@ -140,9 +140,14 @@ func houseLimitForm(f *form, l *records.HouseLimit) {
 		l.Unit = f.unitOfLimit(l.Code)
 	}
 	l.Unit = writtenUnit(l.Unit)
-	f.Pick("code", &l.Code, limits, required)
+	if code := f.Pick("code", &l.Code, limits, required); code.Shown != "" {
+		code.Shown = f.words.say("limit." + code.Value) // where it is listed the reference is not its number
+	}
 	needed(f, &l.Value, func(p **float64) { f.Number("value", p, -1e6, 1e6, required) })
 	unit := f.Pick("unit", &l.Unit, units, required)
+	if value := f.named("value"); value.Shown != "" {
+		value.Shown += noBreak + unit.Shown
+	}
 	reference, _ := hazards.Limits{}.Pair(l.Code)
 	if _, err := hazards.NewLimits(hazards.Limit{Code: l.Code, Value: l.Value, Unit: hazards.Unit(l.Unit)}); f.reading() && f.OK() && err != nil {
 		f.wrong(unit, "limits.other_unit", "Reference", reference.Words(f.words.lang, f.words.units))

@@ -34,6 +34,9 @@ func TestLimitsPage(t *testing.T) {
 	for _, want := range []string{"185 °F", "process authority, 2025", "73 %", "a cousin"} {
 		assert.Contains(t, page.body, want)
 	}
+	assert.Contains(t, b.get("/house").body, "Least bottle temperature at capping")
+	assert.NotContains(t, b.get("/house").body, "at capping: 180", "the reference is not the house's number")
+	assert.Contains(t, b.get("/house").body, "185\u00a0°F")
 	rules, err := records.RulesOf(context.Background(), h.store)
 	require.NoError(t, err)
 	assert.InDelta(t, 85, rules.Limits.Judged(hazards.LimitCapping).Value, 1e-9)

@@ -115,16 +115,9 @@ func sentence(s string) string {
 	return capital(s)
 }
 
-// limitUnits are the units a house limit may be written in, with their words.
-var limitUnits = []struct {
-	unit hazards.Unit
-	key  string
-}{
-	{hazards.UnitFahrenheit, "unit.fahrenheit"}, {hazards.UnitCelsius, "unit.celsius"}, {hazards.UnitPercent, "unit.percent"},
-	{hazards.UnitHours, "unit.hour"}, {hazards.UnitMinutes, "unit.minute"}, {hazards.UnitSeconds, "unit.second"},
-	{hazards.UnitBaume, "unit.baume"}, {hazards.UnitBrix, "unit.brix"}, {hazards.UnitActivity, "bound.syrup.water_activity"},
-	{hazards.UnitPPM, "unit.ppm"},
-}
+// limitUnits are the units a house limit may be written in.
+var limitUnits = []hazards.Unit{hazards.UnitFahrenheit, hazards.UnitCelsius, hazards.UnitPercent, hazards.UnitHours, hazards.UnitMinutes,
+	hazards.UnitSeconds, hazards.UnitBaume, hazards.UnitBrix, hazards.UnitActivity, hazards.UnitPPM}
 
 // houseLimitForm asks for one of the reference limits by name, and the house's number in the unit it is thought in.
 func houseLimitForm(f *form, l *records.HouseLimit) {
@@ -133,7 +126,7 @@ func houseLimitForm(f *form, l *records.HouseLimit) {
 		limits = append(limits, Choice{Value: reference.Code, Name: f.words.say("limit."+reference.Code) + ": " + reference.Words(f.words.lang, f.words.units)})
 	}
 	for _, u := range limitUnits {
-		units = append(units, Choice{Value: string(u.unit), Name: f.words.say(u.key)})
+		units = append(units, Choice{Value: string(u), Name: f.words.say("house_limit.unit." + string(u))})
 	}
 	if f.fresh() && l.Code == "" {
 		l.Code = f.asked.Get("code")

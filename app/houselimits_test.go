@@ -37,6 +37,10 @@ func TestLimitsPage(t *testing.T) {
 	assert.Contains(t, b.get("/house").body, "Least bottle temperature at capping")
 	assert.NotContains(t, b.get("/house").body, "at capping: 180", "the reference is not the house's number")
 	assert.Contains(t, b.get("/house").body, "185\u00a0°F")
+	record := b.get(kept.Header.Get("Location")).body
+	assert.Contains(t, record, "<h1>Least bottle temperature at capping</h1>")
+	assert.Contains(t, record, "°F")
+	assert.NotContains(t, record, "fill.capping<")
 	rules, err := records.RulesOf(context.Background(), h.store)
 	require.NoError(t, err)
 	assert.InDelta(t, 85, rules.Limits.Judged(hazards.LimitCapping).Value, 1e-9)

@@ -170,6 +170,9 @@ func plainWords(w words, key string, v reflect.Value) string {
 	case reflect.Float64:
 		return plainNumber(v.Float())
 	case reflect.String:
+		if key == "house_limit.code" {
+			return w.say("limit." + v.String())
+		}
 		if word := key + "." + keyWord(v.String()); v.String() != "" && text.Has(text.English, word) {
 			return w.say(word)
 		}

@@ -101,6 +101,8 @@ func (a *App) stepName(ctx context.Context, w words, fact records.Fact) string {
 		name = f.Product
 	case *records.Freeze:
 		name, _ = w.day(f.Night)
+	case *records.HouseLimit:
+		name = w.say("limit." + f.Code)
 	}
 	return w.say("trail."+string(fact.Kind()), "Name", name)
 }

@@ -84,7 +84,12 @@ func (a *App) signOut(c *gin.Context) error {
 // confirmSecret checks the PIN or password of the person who signs, as releasing and closing ask. A wrong one comes back
 // as Invalid for the field "secret", so that form.take shows it there.
 func (a *App) confirmSecret(c *gin.Context, personID, secret string) error {
-	switch err := a.store.ConfirmSecret(c.Request.Context(), personID, secret); {
+	return secretFault(a.store.ConfirmSecret(c.Request.Context(), personID, secret))
+}
+
+// secretFault is what the store said of a secret, as Invalid for the field "secret" where that was wrong.
+func secretFault(err error) error {
+	switch {
 	case errors.Is(err, records.ErrSecret):
 		return records.Invalid{{Field: "secret", Key: "sign.secret_wrong"}}
 	case errors.Is(err, records.ErrAttempts):

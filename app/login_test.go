@@ -81,6 +81,7 @@ func TestNewPasswordEndsSessions(t *testing.T) {
 	assert.Equal(t, http.StatusOK, first.get("/").StatusCode, "this session goes on")
 	assert.Contains(t, second.get("/").location(t), "/login", "the others end")
 	assert.NoError(t, h.store.ConfirmSecret(context.Background(), h.people["odell"], "4711"))
+	assert.Equal(t, http.StatusUnprocessableEntity, first.post(path, "secret", "4711", "password", "another one of words").StatusCode, "a PIN changes no password")
 	assert.Equal(t, http.StatusForbidden, h.as("marisol").post(path, "secret", "x", "password", "a new one of words").StatusCode)
 }
 

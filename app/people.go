@@ -69,7 +69,7 @@ func (a *App) keepSecrets(c *gin.Context, person records.Person, typed newSecret
 	if typed.password == "" && typed.pin == "" {
 		return records.Invalid{{Field: "password", Key: "invalid.required"}}
 	}
-	if err := a.confirmSecret(c, self, typed.secret); err != nil {
+	if err := secretFault(a.store.ConfirmPassword(ctx, self, typed.secret)); err != nil {
 		return err
 	}
 	if typed.password != "" {

@@ -107,6 +107,18 @@ func (s *Store) SignIn(ctx context.Context, login, password string) (Person, err
 // ConfirmSecret checks that a person's own PIN or password was typed, as releasing and closing ask. Errors: ErrSecret,
 // ErrAttempts, ErrNotFound.
 func (s *Store) ConfirmSecret(ctx context.Context, personID, secret string) error {
+	return s.confirm(ctx, personID, func(kept credential) bool {
+		return kept.PinHash != "" && matches(kept.PinHash, secret) || matches(kept.PasswordHash, secret)
+	})
+}
+
+// ConfirmPassword checks that a person's own password was typed: a PIN, which a crew may have seen tapped, changes no
+// secrets. Errors: ErrSecret, ErrAttempts, ErrNotFound.
+func (s *Store) ConfirmPassword(ctx context.Context, personID, password string) error {
+	return s.confirm(ctx, personID, func(kept credential) bool { return matches(kept.PasswordHash, password) })
+}
+
+func (s *Store) confirm(ctx context.Context, personID string, right func(credential) bool) error {
 	person, err := Get[Person](ctx, s, personID)
 	if err != nil {
 		return err
@@ -119,8 +131,7 @@ func (s *Store) ConfirmSecret(ctx context.Context, personID, secret string) erro
 	if err != nil {
 		return err
 	}
-	right := kept.PinHash != "" && matches(kept.PinHash, secret) || matches(kept.PasswordHash, secret)
-	return s.attempted(ctx, try, right && !person.Struck)
+	return s.attempted(ctx, try, right(kept) && !person.Struck)
 }
 
 // CredentialMark changes whenever a person's password is set anew, and tells nothing about it; "" when none was ever

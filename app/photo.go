@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"image"
+	"image/color"
 	_ "image/jpeg" // the two kinds of picture a label may be sent as
 	_ "image/png"
 	"io"
@@ -122,14 +123,23 @@ func decodePhoto(body []byte) (image.Image, error) {
 	if err != nil || kind != "jpeg" && kind != "png" {
 		return nil, wrongPhoto("photo.not_picture")
 	}
-	if config.Width <= 0 || config.Height <= 0 || config.Width > maxPhotoPixels/config.Height {
-		return nil, wrongPhoto("photo.too_many_pixels", "Most", maxPhotoPixels/1_000_000)
+	if most := mostPixels(config.ColorModel); config.Width <= 0 || config.Height <= 0 || config.Width > most/config.Height {
+		return nil, wrongPhoto("photo.too_many_pixels", "Most", most/1_000_000)
 	}
 	picture, _, err := image.Decode(bytes.NewReader(body))
 	if err != nil {
 		return nil, wrongPhoto("photo.broken")
 	}
 	return picture, nil
+}
+
+// mostPixels is maxPhotoPixels, or half of it for a picture of 16 bits a color, which takes twice the memory; no phone
+// makes one.
+func mostPixels(model color.Model) int {
+	if model == color.NRGBA64Model || model == color.RGBA64Model {
+		return maxPhotoPixels / 2
+	}
+	return maxPhotoPixels
 }
 
 // heic tells a HEIF or AVIF file by its first box: "ftyp" and a brand, of which phones write these.

@@ -242,6 +242,8 @@ func TestMarketDayAndReturns(t *testing.T) {
 	b := s.as("odell")
 	at := s.shipped(b, s.market, 30)
 	assert.Contains(t, b.get(at).plain(), "Back from the market")
+	assert.Contains(t, b.get(at).plain(), "Sold or not back yet")
+	assert.Contains(t, b.get("/shelf/part/"+s.part).plain(), "30 sold or not back yet", "nobody said yet that they were sold")
 	page := b.post(at+"/back", "at", "2025-12-07T10:20", "units_"+s.part, "31")
 	assert.Equal(t, http.StatusUnprocessableEntity, page.StatusCode)
 	assert.Contains(t, page.plain(), "No more than 30 bottles")
@@ -383,9 +385,11 @@ func (b *browser) send(path, field string, content []byte) answer {
 	return b.do(r)
 }
 
-// hugePNG says in its first bytes that it is 60,000 pixels on each side; there is hardly anything behind.
-func hugePNG() []byte {
-	head := []byte("IHDR\x00\x00\xea\x60\x00\x00\xea\x60\x08\x02\x00\x00\x00")
+// hugePNG says in its first bytes how many pixels it has on each side, in colors of so many bits; there is hardly anything
+// behind.
+func hugePNG(side uint32, bits byte) []byte {
+	head := binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32([]byte("IHDR"), side), side)
+	head = append(head, bits, 2, 0, 0, 0)
 	body := append([]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\r"), head...)
 	return binary.BigEndian.AppendUint32(body, crc32.ChecksumIEEE(head))
 }
@@ -417,7 +421,9 @@ func TestTraceByPhoto(t *testing.T) {
 		{"HEIC", []byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic"), "Send it as JPEG"},
 		{"no symbol", empty.Bytes(), "No QR symbol could be read"},
 		{"cut short", symbolPhoto(t, address, asPNG)[:900], "did not arrive whole"},
-		{"too many pixels", hugePNG(), "million pixels"},
+		{"too many pixels", hugePNG(60_000, 8), "52 million pixels"},
+		{"deep colors take twice the memory", hugePNG(7000, 16), "26 million pixels"},
+		{"as many pixels of plain colors are tried", hugePNG(7000, 8), "did not arrive whole"},
 		{"another symbol", symbolPhoto(t, "https://elsewhere.example/menu", asPNG), "no lot code of ours"},
 		{"a code unknown here", symbolPhoto(t, none.String(), asPNG), "this house has no such lot"},
 	} {

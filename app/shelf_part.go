@@ -257,7 +257,7 @@ func holdersTable(w words, holdings []records.Holding) (Table, error) {
 		}
 		with := strconv.Itoa(h.Units - h.Back)
 		if h.Customer.Sort == records.CustomerMarket {
-			with = w.say("shelf_page.sold", "Count", h.Units-h.Back)
+			with = soldWords(w, h.Units, h.Back)
 		}
 		table.Rows = append(table.Rows, TableRow{URL: shipmentURL(h.Shipment.ID), Cells: []Cell{{Text: customerWords(w, h.Customer)}, {Text: day},
 			{Text: strconv.Itoa(h.Units), Figure: true}, {Text: strconv.Itoa(h.Back), Figure: true}, {Text: with, Figure: true}}})

@@ -24,7 +24,7 @@ func shipmentsTable(w words, sheets []records.ShipmentSheet, customer bool) (Tab
 		}
 		still := strconv.Itoa(s.Out() - s.Back())
 		if s.Market() {
-			still = w.say("shelf_page.sold", "Count", s.Out()-s.Back())
+			still = soldWords(w, s.Out(), s.Back())
 		}
 		cells := []Cell{{Text: day}, {Text: lotsOfLines(w, s.Lines)}, {Text: strconv.Itoa(s.Out()), Figure: true},
 			{Text: strconv.Itoa(s.Back()), Figure: true}, {Text: still, Figure: true}}
@@ -34,6 +34,14 @@ func shipmentsTable(w words, sheets []records.ShipmentSheet, customer bool) (Tab
 		table.Rows = append(table.Rows, TableRow{URL: shipmentURL(s.Shipment.ID), Cells: cells})
 	}
 	return table, nil
+}
+
+// soldWords says how many bottles a market day took: before anything came back nobody knows that they were sold.
+func soldWords(w words, out, back int) string {
+	if back == 0 {
+		return w.say("shelf_page.not_back", "Count", out)
+	}
+	return w.say("shelf_page.sold", "Count", out-back)
 }
 
 // lotsOfLines names up to three lots and counts the rest.

@@ -223,7 +223,42 @@ func (e *FillEnd) inspect(tx *Tx) error {
 	if err == nil {
 		err = tx.notFuture("at", e.At)
 	}
+	if err == nil && !e.Struck {
+		err = e.fits(tx, lot)
+	}
 	return err
+}
+
+// fits refuses a count whose bottles would hold over a fifth more syrup than was drawn for them: a likely slip of the
+// count (design 3). It says nothing where the mass or the solids of what was drawn are not known.
+func (e *FillEnd) fits(tx *Tx, lot Lot) error {
+	container, err := Get[Container](tx.ctx, tx, lot.ContainerID)
+	if err != nil {
+		return err
+	}
+	links, err := List[Link](tx.ctx, tx, "to_id = ?", lot.ID)
+	if err != nil {
+		return err
+	}
+	var drawn, solids syrup.Kilograms
+	for _, l := range links {
+		if l.Mass == nil || l.Solids == nil {
+			return nil
+		}
+		drawn, solids = drawn+*l.Mass, solids+*l.Solids
+	}
+	if drawn <= 0 {
+		return nil
+	}
+	one, err := syrup.NetMass(container.Contents, syrup.Brix(100*solids/drawn))
+	if err != nil {
+		return nil //nolint:nilerr // outside the model: nothing to compare with
+	}
+	holds := one.Kilograms() * syrup.Kilograms(e.Count)
+	if holds > drawn*(1+overRefused) {
+		return Invalid{{"count", "fill_end.over_drawn", []any{"Count", e.Count, "Holds", holds, "Drawn", drawn}}}
+	}
+	return nil
 }
 
 // Validate checks a disposition.

@@ -136,3 +136,15 @@ func TestPlainListPages(t *testing.T) {
 	assert.Contains(t, first.body, `rel="next" href="/field/block?from=100"`)
 	assert.Contains(t, b.get("/field/block?from=100").body, `rel="prev"`)
 }
+
+// A refused strike shows why: the fold it was written in stays open.
+func TestRefusedStrikeStaysOpen(t *testing.T) {
+	h := newHouse(t)
+	block, _ := h.planted()
+	at := "/record/" + block.ID
+	b := h.as("odell")
+	assert.Contains(t, b.get(at).body, `<details class="strike">`)
+	page := b.post(at+"/strike", "why", "")
+	assert.Equal(t, http.StatusUnprocessableEntity, page.StatusCode)
+	assert.Contains(t, page.body, `<details class="strike" open>`)
+}

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"embed"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io/fs"
 	"slices"
@@ -112,6 +113,13 @@ func kept() []string {
 // table.
 func (s *Store) assertGround(ctx context.Context) error {
 	if !s.sqlite() {
+		var commit string
+		if err := s.write.WithContext(ctx).Raw("SHOW synchronous_commit").Scan(&commit).Error; err != nil {
+			return err
+		}
+		if commit == "off" {
+			return errors.New("PostgreSQL has synchronous_commit = off: what was acknowledged could be lost; turn it on for this database")
+		}
 		return s.assertTriggers(ctx, "SELECT DISTINCT event_object_table FROM information_schema.triggers WHERE trigger_name LIKE '%_no_change'")
 	}
 	for pragma, want := range map[string]string{"synchronous": "2", "journal_mode": "wal", "foreign_keys": "1", "recursive_triggers": "1"} {

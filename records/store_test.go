@@ -28,3 +28,13 @@ func TestChain(t *testing.T) {
 		_ = pressing
 	})
 }
+
+// A PostgreSQL that acknowledges before it has written is refused.
+func TestPostgresKeepsWhatItAcknowledges(t *testing.T) {
+	address := freshPostgres(t)
+	_, err := Open(t.Context(), Options{Data: address + "&synchronous_commit=off"})
+	require.ErrorContains(t, err, "synchronous_commit")
+	store, err := Open(t.Context(), Options{Data: address})
+	require.NoError(t, err)
+	require.NoError(t, store.Close())
+}

@@ -82,7 +82,10 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 		return err
 	}
 	if a.mayAmend(v, fact) {
-		page.Amend, page.Strike = recordURL(head.ID)+"/amend", strike
+		page.Amend = recordURL(head.ID) + "/amend"
+		if !records.NeverStruck(fact) {
+			page.Strike = strike
+		}
 	}
 	return a.render(c, status, "record/show", page)
 }

@@ -148,3 +148,13 @@ func TestRefusedStrikeStaysOpen(t *testing.T) {
 	assert.Equal(t, http.StatusUnprocessableEntity, page.StatusCode)
 	assert.Contains(t, page.body, `<details class="strike" open>`)
 }
+
+// What is never struck does not offer it.
+func TestHouseIsNotOfferedForStriking(t *testing.T) {
+	h := newHouse(t)
+	house, err := h.store.House(context.Background())
+	require.NoError(t, err)
+	page := h.as("odell").get("/record/" + house.ID)
+	assert.Contains(t, page.body, "/record/"+house.ID+"/amend")
+	assert.NotContains(t, page.body, `class="strike"`)
+}

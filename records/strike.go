@@ -5,6 +5,15 @@ import (
 	"time"
 )
 
+// NeverStruck tells whether records of this sort are only amended.
+func NeverStruck(fact Fact) bool {
+	switch fact.(type) {
+	case *House, *Disposition, *Print, *Restore, *Part, *FillEnd:
+		return true
+	}
+	return false
+}
+
 // mayStrike refuses to take back what something else stands on: a lot whose bottles have left, a record others were made
 // from. What came of it is struck first.
 func (tx *Tx) mayStrike(fact Fact) error {
@@ -12,8 +21,7 @@ func (tx *Tx) mayStrike(fact Fact) error {
 	if row.Struck {
 		return Conflict{Key: "conflict.struck", ID: row.ID}
 	}
-	switch fact.(type) {
-	case *House, *Disposition, *Print, *Restore, *Part, *FillEnd:
+	if NeverStruck(fact) {
 		return Conflict{Key: "strike.never", ID: row.ID}
 	}
 	if err := tx.nothingCameBack(fact); err != nil {

@@ -134,9 +134,31 @@ func (e *BoilEntry) inspect(tx *Tx) error {
 	}
 	others, err := List[BoilEntry](tx.ctx, tx, "run_id = ? AND what = ? AND id <> ?", e.RunID, EntryDrawnOff, e.ID)
 	if err == nil && len(others) > 0 {
-		return Conflict{Key: "run.already_drawn_off", ID: e.RunID}
+		err = Conflict{Key: "run.already_drawn_off", ID: e.RunID}
+	}
+	if err == nil {
+		err = e.noMoreThanJuice(tx)
 	}
 	return err
+}
+
+// noMoreThanJuice refuses to draw off a fifth more than all that ever ran into the kettle: a slip of units.
+func (e *BoilEntry) noMoreThanJuice(tx *Tx) error {
+	into, err := List[Link](tx.ctx, tx, "to_id = ?", e.RunID)
+	if err != nil || e.Volume == nil || len(into) == 0 {
+		return err
+	}
+	juice := syrup.Liters(0)
+	for _, l := range into {
+		if l.Volume == nil {
+			return nil
+		}
+		juice += *l.Volume
+	}
+	if *e.Volume > juice*(1+overRefused) {
+		return Invalid{{"volume", "run.more_than_juice", []any{"Juice", juice, "Volume", *e.Volume}}}
+	}
+	return nil
 }
 
 func (e *BoilEntry) flows(*Tx) ([]flow, error) {

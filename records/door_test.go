@@ -47,6 +47,13 @@ func TestStrike(t *testing.T) {
 	var conflict Conflict
 	require.ErrorAs(t, h.Strike(h.ctx, h.owner, cut.ID, "wrong block"), &conflict)
 	assert.Equal(t, "strike.used", conflict.Key)
+	for name, id := range map[string]string{"block with a planting": g.block.ID, "kettle of a run": g.kettle.ID, "spindle of a reading": g.spindle.ID, "place": h.site.ID} {
+		require.ErrorAs(t, h.Strike(h.ctx, h.owner, id, "mistake"), &conflict, name)
+		assert.Equal(t, "strike.used", conflict.Key, name)
+	}
+	spare := Instrument{Name: "Spare probe", Measures: MeasuresTemperature, ReadsIn: "F"}
+	h.put(&spare)
+	require.NoError(t, h.Strike(h.ctx, h.owner, spare.ID, "never bought"))
 	note := BoilEntry{RunID: run.ID, At: h.at(9, 0), What: EntryNote, Note: "typed in the wrong log"}
 	h.put(&note)
 	require.NoError(t, h.Strike(h.ctx, h.owner, note.ID, "wrong log"))
@@ -211,6 +218,24 @@ func TestKettleInUse(t *testing.T) {
 	second := Run{KettleID: g.kettle.ID, FireLitAt: h.at(10, 30)}
 	require.NoError(t, h.StartRun(h.ctx, h.owner, &second, nil))
 	assert.Equal(t, []string{"25341K2", "25341K2-2"}, []string{first.Code, second.Code})
+}
+
+// 300 L of juice cannot give 361 L of syrup, but 360 is not refused here: that much over is judged.
+func TestDrawnOffMoreThanJuice(t *testing.T) {
+	for liters, taken := range map[syrup.Liters]bool{50: true, 360: true, 361: false} {
+		h := newSeason(t)
+		g := h.ground()
+		juice := h.pressed(h.cutOf(g.planting.ID, 900), h.at(5, 0), 300, 16)
+		run := h.run(g.kettle, h.at(6, 0), Draw{FromID: juice.ID})
+		err := h.DrawOff(h.ctx, h.owner, &BoilEntry{RunID: run.ID, At: h.at(9, 0), Volume: &liters}, "")
+		if taken {
+			require.NoError(t, err, "%v L", liters)
+			continue
+		}
+		var wrong Invalid
+		require.ErrorAs(t, err, &wrong)
+		assert.Equal(t, "volume", wrong[0].Field)
+	}
 }
 
 func TestHouseDay(t *testing.T) {

@@ -2,6 +2,8 @@ package records
 
 import (
 	"context"
+	"reflect"
+	"strings"
 	"time"
 )
 
@@ -32,6 +34,9 @@ func (tx *Tx) mayStrike(fact Fact) error {
 			return err
 		}
 	}
+	if err := tx.nothingRefers(fact); err != nil {
+		return err
+	}
 	var taken []string
 	err := tx.db.Raw(`SELECT f.to_node FROM flow f WHERE (f.from_node = ? OR f.from_node LIKE ?) AND f.source_id <> ? LIMIT 1`,
 		row.ID, row.ID+"#%", row.ID).Scan(&taken).Error
@@ -45,6 +50,39 @@ func (tx *Tx) mayStrike(fact Fact) error {
 		return Conflict{Key: "strike.used", Args: []any{"Name", Name(tx.ctx, tx, taken[0])}, ID: RecordOf(taken[0])}
 	}
 	return nil
+}
+
+// nothingRefers refuses to take back a place, a piece of field, a vessel, an instrument or a partner that a record names.
+func (tx *Tx) nothingRefers(fact Fact) error {
+	switch fact.(type) {
+	case *Site, *Block, *Planting, *Kettle, *Tank, *Instrument, *Product, *Container, *Supplier, *Carrier, *Customer, *SupplyLot:
+	default:
+		return nil
+	}
+	for _, kind := range Kinds() {
+		for _, column := range referring(kind) {
+			var found []string
+			err := tx.db.Raw("SELECT id FROM "+string(kind)+"_now WHERE "+column+" = ? LIMIT 1", fact.row().ID).Scan(&found).Error
+			if err != nil {
+				return err
+			}
+			if len(found) > 0 {
+				return Conflict{Key: "strike.used", Args: []any{"Name", Name(tx.ctx, tx, found[0])}, ID: found[0]}
+			}
+		}
+	}
+	return nil
+}
+
+// referring lists the columns of a kind that hold the id of another record.
+func referring(kind Kind) []string {
+	var columns []string
+	eachField(reflect.ValueOf(newFact[kind]()).Elem(), func(column string, _ reflect.Value) {
+		if strings.HasSuffix(column, "_id") {
+			columns = append(columns, column)
+		}
+	})
+	return columns
 }
 
 // nothingCameBack refuses to take back a shipment, or a line of one, from which bottles came back.

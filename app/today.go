@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"github.com/gin-gonic/gin"
@@ -83,7 +84,11 @@ func (a *App) newToday(c *gin.Context) (*todayPage, error) {
 		{Title: w.say("today_page.complaints"), Empty: w.say("today_page.no_complaints"), Rows: complaints},
 		{Title: w.say("today.late"), Empty: w.say("today.no_late"), Rows: late},
 	}
-	return page, nil
+	setUp, err := a.toSetUp(ctx, visitorOf(c))
+	if len(setUp) > 0 {
+		page.Groups = slices.Insert(page.Groups, 0, todayGroup{Title: w.say("first_step.title"), Rows: setUp})
+	}
+	return page, err
 }
 
 // openRuns are the runs not yet drawn off, and those of them that are late.

@@ -49,3 +49,20 @@ func TestTodayShowsPartsFillingAndHeld(t *testing.T) {
 	assert.Contains(t, h.as("odell").get("/").words(), "held since")
 	assert.Equal(t, ownPage(lot), h.as("odell").get("/record/"+lot.ID).location(t))
 }
+
+// A new house is told what to set up, one line less with each record; a house that has it all, and the crew, see nothing.
+func TestTodayTellsWhatToSetUp(t *testing.T) {
+	h := newHouse(t)
+	page := h.as("odell").get("/").words()
+	assert.Contains(t, page, "To set up first")
+	assert.Contains(t, page, "A hydrometer or refractometer")
+	assert.NotContains(t, h.as("ines").get("/").words(), "To set up first")
+	h.write(&records.Instrument{Name: "Spindle", Measures: records.MeasuresDensity, Scale: "Be"})
+	assert.NotContains(t, h.as("odell").get("/").words(), "A hydrometer or refractometer")
+	for _, step := range firstSteps {
+		assert.NotNil(t, h.app.kinds.of[step.kind], step.key)
+	}
+	h.equip()
+	page = h.as("odell").get("/").words()
+	assert.NotContains(t, page, "To set up first")
+}

@@ -74,6 +74,17 @@ func ListStruck[T any](ctx context.Context, src Source, where string, args ...an
 	return rows, fillContacts(ctx, src, facts)
 }
 
+// Any tells whether there is a record of a kind that is not struck. where is a condition on its columns, empty for any.
+func Any(ctx context.Context, src Source, kind Kind, where string) (bool, error) {
+	query := "SELECT id FROM " + string(kind) + "_now"
+	if where != "" {
+		query += " WHERE " + where
+	}
+	var found []string
+	err := src.conn(ctx).Raw(query + " LIMIT 1").Scan(&found).Error
+	return len(found) > 0, err
+}
+
 // ByID lists records as a map from their id.
 func ByID[T any](ctx context.Context, src Source, where string, args ...any) (map[string]T, error) {
 	rows, err := List[T](ctx, src, where, args...)

@@ -21,11 +21,12 @@ type recordPage struct {
 	Amend         string // address of the amend form; empty when this person may not, or the kind has none
 	Actions       []Step
 	Revisions     []revision
+	Findings      []shownFinding // of a cut: what is known before it is pressed
 	Strike        *form
 }
 
-// ownPage is where a kind that has a screen of its own is shown; empty for the others. Engineers of such a screen add
-// their kind here.
+// ownPage is where a kind that has a screen of its own is shown; empty for the others. Whoever makes such a screen adds
+// its kind here.
 func ownPage(fact records.Fact) string {
 	if url := kettlePageOf(fact); url != "" {
 		return url
@@ -80,6 +81,13 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 	}
 	if page.Trail, err = a.trail(ctx, v.words(), fact); err != nil {
 		return err
+	}
+	if _, ok := fact.(*records.Cut); ok && !head.Struck {
+		findings, err := records.JudgeCut(ctx, a.store, head.ID, a.store.Now())
+		if err != nil {
+			return err
+		}
+		page.Findings = shownFindings(v.words(), findings)
 	}
 	if a.mayAmend(v, fact) {
 		page.Amend = recordURL(head.ID) + "/amend"

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"canewright/hazards/syrup"
 	"canewright/records"
 )
 
@@ -157,4 +158,18 @@ func TestHouseIsNotOfferedForStriking(t *testing.T) {
 	page := h.as("odell").get("/record/" + house.ID)
 	assert.Contains(t, page.body, "/record/"+house.ID+"/amend")
 	assert.NotContains(t, page.body, `class="strike"`)
+}
+
+// A cut inside the spray's interval says so on its own page, before anything is pressed.
+func TestCutPageTellsOfTheSpray(t *testing.T) {
+	h := newHouse(t)
+	block, planting := h.planted()
+	yes := true
+	h.write(&records.Application{BlockID: block.ID, AppliedOn: "2025-11-25", Product: "Borer spray", Amount: "1 pt", Applicator: "T. Reed", PreHarvestDays: 21, ForSugarcane: &yes})
+	mass := syrup.Kilograms(500)
+	cut := &records.Cut{PlantingID: planting.ID, CutOn: "2025-12-06", Harvester: "T. Reed", Mass: &mass}
+	h.write(cut)
+	page := h.as("odell").get("/record/" + cut.ID).words()
+	assert.Contains(t, page, "Borer spray")
+	assert.Contains(t, page, "hold")
 }

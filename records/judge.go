@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"canewright/hazards"
 )
@@ -244,4 +245,24 @@ func (tx *Tx) usedSincePass(k *InstrumentCheck) ([]string, error) {
 		return nil, err
 	}
 	return LotsUsing(tx.ctx, tx, k.InstrumentID, since)
+}
+
+// JudgeCut judges a cut by itself, as far as that can be said before it is pressed: sprays, freezes, and how long the cane
+// has waited until now.
+func JudgeCut(ctx context.Context, src Source, id string, now time.Time) ([]hazards.Finding, error) {
+	g, err := gather(ctx, src, id)
+	if err != nil {
+		return nil, err
+	}
+	cut, ok := g.names.facts[id].(*Cut)
+	if !ok {
+		return nil, fmt.Errorf("cut %s: %w", id, ErrNotFound)
+	}
+	facts := g.cut(cut)
+	findings := append(hazards.RequiredOfCut(facts), hazards.JudgeCut(facts, g.rules)...)
+	pressed, err := List[Link](ctx, src, "from_id = ?", id)
+	if err != nil || len(pressed) > 0 { // pressed cane is judged with its pressing
+		return findings, err
+	}
+	return append(findings, hazards.JudgeCane(facts, now, g.rules)...), nil
 }

@@ -230,7 +230,8 @@ func (e *FillEnd) inspect(tx *Tx) error {
 }
 
 // fits refuses a count whose bottles would hold over a fifth more syrup than was drawn for them: a likely slip of the
-// count (design 3). It says nothing where the mass or the solids of what was drawn are not known.
+// count (design 3). Mass is compared with mass where the solids are known, else volume with volume; it says nothing where
+// neither is.
 func (e *FillEnd) fits(tx *Tx, lot Lot) error {
 	container, err := Get[Container](tx.ctx, tx, lot.ContainerID)
 	if err != nil {
@@ -240,23 +241,37 @@ func (e *FillEnd) fits(tx *Tx, lot Lot) error {
 	if err != nil {
 		return err
 	}
-	var drawn, solids syrup.Kilograms
+	drawn := total(links, func(l Link) *syrup.Kilograms { return l.Mass })
+	solids := total(links, func(l Link) *syrup.Kilograms { return l.Solids })
+	volume := total(links, func(l Link) *syrup.Liters { return l.Volume })
+	if drawn != nil && solids != nil && *drawn > 0 {
+		one, err := syrup.NetMass(container.Contents, syrup.Brix(100**solids / *drawn))
+		if err == nil {
+			return tooMany(e.Count, one.Kilograms()*syrup.Kilograms(e.Count), *drawn)
+		}
+	}
+	if volume != nil && *volume > 0 {
+		return tooMany(e.Count, container.Contents.Liters()*syrup.Liters(e.Count), *volume)
+	}
+	return nil
+}
+
+// total adds up one quantity of some links; nil when one of them lacks it.
+func total[Q ~float64](links []Link, of func(Link) *Q) *Q {
+	sum := Q(0)
 	for _, l := range links {
-		if l.Mass == nil || l.Solids == nil {
+		q := of(l)
+		if q == nil {
 			return nil
 		}
-		drawn, solids = drawn+*l.Mass, solids+*l.Solids
+		sum += *q
 	}
-	if drawn <= 0 {
-		return nil
-	}
-	one, err := syrup.NetMass(container.Contents, syrup.Brix(100*solids/drawn))
-	if err != nil {
-		return nil //nolint:nilerr // outside the model: nothing to compare with
-	}
-	holds := one.Kilograms() * syrup.Kilograms(e.Count)
+	return &sum
+}
+
+func tooMany[Q ~float64](count int, holds, drawn Q) error {
 	if holds > drawn*(1+overRefused) {
-		return Invalid{{"count", "fill_end.over_drawn", []any{"Count", e.Count, "Holds", holds, "Drawn", drawn}}}
+		return Invalid{{"count", "fill_end.over_drawn", []any{"Count", count, "Holds", holds, "Drawn", drawn}}}
 	}
 	return nil
 }

@@ -281,3 +281,19 @@ func TestReadingWrittenAfterDrawingOff(t *testing.T) {
 		assert.Empty(t, report.Faults)
 	})
 }
+
+// Without a finish reading the solids are not known: the bottles are then held against the volume drawn. 10 L fill 21 bottles
+// of 473 mL; a fifth more, 25, is judged and 26 is refused as a slip.
+func TestCountAgainstVolumeAlone(t *testing.T) {
+	for count, taken := range map[int]bool{21: true, 25: true, 26: false, 900: false} {
+		h := newSeason(t)
+		g := h.ground()
+		juice := h.pressed(h.cutOf(g.planting.ID, 900), h.at(5, 0), 300, 16)
+		run := h.run(g.kettle, h.at(6, 0), Draw{FromID: juice.ID})
+		require.NoError(t, h.DrawOff(h.ctx, h.owner, &BoilEntry{RunID: run.ID, At: h.at(9, 0), Volume: ptr(syrup.Liters(50))}, ""))
+		lot := Lot{SiteID: h.site.ID, ProductID: g.product.ID, ContainerID: g.container.ID, StartedAt: h.at(9, 30)}
+		require.NoError(t, h.StartFilling(h.ctx, h.owner, &lot, []Draw{{FromID: run.ID, Volume: ptr(syrup.Liters(10))}}))
+		err := h.EndFilling(h.ctx, h.owner, &FillEnd{LotID: lot.ID, At: h.at(9, 50), Count: count})
+		assert.Equal(t, taken, err == nil, "%d bottles from 10 L", count)
+	}
+}

@@ -33,7 +33,7 @@ func complaintForm(f *form, k *records.Complaint) {
 	f.Text("bought_at", &k.BoughtAt, 0, 200)
 	f.Day("opened_on", &k.OpenedOn, optional)
 	f.Text("stored", &k.Stored, 0, 200)
-	f.DayTime("received_at", &k.ReceivedAt, required)
+	f.moment("received_at", &k.ReceivedAt)
 	f.Text("contact_name", &k.Contact.Name, 0, shortText)
 	f.Text("contact_telephone", &k.Contact.Telephone, 0, 40)
 	f.Text("contact_email", &k.Contact.Email, 0, shortText)

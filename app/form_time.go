@@ -133,3 +133,19 @@ func instants(local string, zone *time.Location) []time.Time {
 	}
 	return found
 }
+
+// moment binds when something happened. On a new entry blank is now: a page may have stood open for an hour.
+func (f *form) moment(name string, to *time.Time) *Field {
+	if f.Revision > 0 {
+		return f.DayTime(name, to, required)
+	}
+	if !f.reading() {
+		*to = time.Time{}
+	}
+	field := f.DayTime(name, to, optional)
+	field.Help = f.words.say("form.blank_now")
+	if f.reading() && field.Error == "" && to.IsZero() {
+		*to = f.now.Truncate(time.Second)
+	}
+	return field
+}

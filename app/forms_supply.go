@@ -18,7 +18,7 @@ func instrumentForm(f *form, i *records.Instrument) {
 
 func instrumentCheckForm(f *form, k *records.InstrumentCheck) {
 	f.Pick("instrument", &k.InstrumentID, f.choices(records.KindInstrument), required)
-	f.DayTime("at", &k.At, required)
+	f.moment("at", &k.At)
 	f.Choice("method", &k.Method, required, "ice", "boiling_water", "reference_solution", "check_weight", "other_instrument")
 	needed(f, &k.Expected, func(p **float64) { f.Number("expected", p, -50, 100000, required) })
 	needed(f, &k.Read, func(p **float64) { f.Number("read", p, -50, 100000, required) })

@@ -16,18 +16,19 @@ import (
 
 // diagram says which of our packages each may import (DEVELOPERS.md has it as a picture).
 var diagram = map[string][]string{
-	"cmd/canewright":  {"cmd/season", "app", "records", "records/lineage", "records/packet", "records/epcis", "labels", "hazards", "hazards/syrup", "hazards/text"},
-	"cmd/season":      {"records", "hazards", "hazards/syrup", "hazards/text", "labels"},
-	"app":             {"records", "records/lineage", "records/packet", "records/epcis", "labels", "hazards", "hazards/syrup", "hazards/text", "templates"},
-	"records/packet":  {"records", "records/lineage", "labels", "hazards", "hazards/syrup", "hazards/text"},
-	"records/epcis":   {"records", "records/lineage", "labels", "hazards/syrup", "hazards/text"},
-	"records":         {"records/lineage", "labels", "hazards", "hazards/syrup", "hazards/text"},
-	"records/lineage": {"hazards/syrup"},
-	"labels":          {"hazards/syrup", "hazards/text"},
-	"hazards":         {"hazards/syrup", "hazards/text"},
-	"hazards/syrup":   {},
-	"hazards/text":    {},
-	"templates":       {},
+	"cmd/canewright":    {"cmd/season", "app", "records", "records/lineage", "records/packet", "records/epcis", "labels", "hazards", "hazards/syrup", "hazards/text"},
+	"cmd/season":        {"records", "hazards", "hazards/syrup", "hazards/text", "labels"},
+	"app":               {"records", "records/lineage", "records/packet", "records/epcis", "labels", "hazards", "hazards/syrup", "hazards/text", "templates"},
+	"records/packet":    {"records", "records/lineage", "labels", "hazards", "hazards/syrup", "hazards/text"},
+	"records/epcis":     {"records", "records/lineage", "labels", "hazards/syrup", "hazards/text"},
+	"records":           {"records/lineage", "labels", "hazards", "hazards/syrup", "hazards/text"},
+	"records/lineage":   {"hazards/syrup"},
+	"labels":            {"hazards/syrup", "hazards/text"},
+	"hazards":           {"hazards/syrup", "hazards/text"},
+	"hazards/syrup":     {},
+	"hazards/text":      {},
+	"hazards/toolcheck": {},
+	"templates":         {},
 }
 
 // outside says which packages alone may import a library from elsewhere.

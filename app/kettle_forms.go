@@ -2,27 +2,10 @@ package app
 
 import (
 	"slices"
-	"time"
 
 	"canewright/hazards/syrup"
 	"canewright/records"
 )
-
-// moment binds when something happened. On a new entry blank is now: a page may have stood open for an hour.
-func (f *form) moment(name string, to *time.Time) *Field {
-	if f.Revision > 0 {
-		return f.DayTime(name, to, required)
-	}
-	if !f.reading() {
-		*to = time.Time{}
-	}
-	field := f.DayTime(name, to, optional)
-	field.Help = f.words.say("kettle_page.blank_now")
-	if f.reading() && field.Error == "" && to.IsZero() {
-		*to = f.now.Truncate(time.Second)
-	}
-	return field
-}
 
 // relabel gives a field a label of its own, in the list of wrong fields too.
 func (f *form) relabel(field *Field, label string) *Field {

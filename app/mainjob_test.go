@@ -12,6 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -26,7 +28,7 @@ const mostTyped = 30
 // The whole job in a real browser of a phone's size: cut, pressing, run with readings, lot, checks, release, label, shipment,
 // complaint by lot code, and the kettle run on screen.
 func TestMainJobOnAPhone(t *testing.T) {
-	tools(t, "chromium", "pdftoppm", "pdftotext", "zbarimg")
+	toolcheck.Need(t, "chromium", "pdftoppm", "pdftotext", "zbarimg")
 	var passed atomic.Int64
 	begin := time.Date(2025, 12, 7, 11, 0, 0, 0, time.UTC) // 6 in the morning of the house
 	h := newHouseAt(t, func() time.Time { return begin.Add(time.Duration(passed.Load())) })
@@ -332,18 +334,4 @@ func toolRun(t testing.TB, name string, args ...string) string {
 	out, err := exec.Command(name, args...).Output()
 	require.NoError(t, err, "%s %v", name, args)
 	return string(out)
-}
-
-// tools skips a test that needs an outside tool this machine lacks, or fails it where the outside checks are required.
-func tools(t testing.TB, names ...string) {
-	t.Helper()
-	for _, name := range names {
-		if _, err := exec.LookPath(name); err == nil {
-			continue
-		}
-		if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") != "" {
-			t.Fatalf("%s is missing, and the outside checks are required", name)
-		}
-		t.Skipf("%s is missing: install it for this check", name)
-	}
 }

@@ -34,7 +34,7 @@ var entryWords = []string{records.ShelfSample, records.ShelfBreakage, records.Sh
 // shelfEntryForm serves amending; the sort of entry and its part stay.
 func shelfEntryForm(f *form, e *records.ShelfEntry) {
 	f.Whole("units", &e.Units, 0, 1_000_000)
-	f.DayTime("at", &e.At, required)
+	f.moment("at", &e.At)
 	f.Text("place", &e.Place, 0, shortText)
 	f.Text("note", &e.Note, 0, longText)
 }

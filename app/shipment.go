@@ -32,7 +32,7 @@ type shipGroup struct {
 // shipmentForm serves a new shipment and amending; the bottles are lines of their own.
 func shipmentForm(f *form, s *records.Shipment) {
 	f.Pick("customer", &s.CustomerID, f.choices(records.KindCustomer), required)
-	f.DayTime("at", &s.At, required)
+	f.moment("at", &s.At)
 	f.Text("how_packed", &s.HowPacked, 1, 200)
 	f.OptionalPick("carrier", &s.CarrierID, f.choices(records.KindCarrier))
 	f.Text("reference", &s.Reference, 0, 80)

@@ -26,7 +26,7 @@ func (a *App) backForms(c *gin.Context, sheet records.ShipmentSheet) (back, retu
 // backFields asks for the unsold bottles of each line and gives the entries typed.
 func (a *App) backFields(f *form, sheet records.ShipmentSheet) []records.Fact {
 	at := a.store.Now()
-	f.DayTime("at", &at, required)
+	f.moment("at", &at)
 	var entries []records.Fact
 	for _, l := range sheet.Lines {
 		if l.Still() == 0 && !f.reading() {
@@ -97,7 +97,7 @@ func returnFields(f *form, sheet records.ShipmentSheet, e *records.ShelfEntry) {
 	}
 	f.Pick("part", &e.PartID, lines, required)
 	f.Whole("units", &e.Units, 1, 1_000_000)
-	f.DayTime("at", &e.At, required)
+	f.moment("at", &e.At)
 	f.Text("note", &e.Note, 0, longText)
 }
 

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -65,7 +67,7 @@ func boil() []CurvePoint {
 }
 
 func TestFlowingDocument(t *testing.T) {
-	requireTools(t, "pdftotext", "pdftoppm", "zbarimg")
+	toolcheck.Need(t, "pdftotext", "pdftoppm", "zbarimg")
 	doc := batchSheet(70)
 	pdf, err := doc.Bytes()
 	require.NoError(t, err)
@@ -93,7 +95,7 @@ func TestFlowingDocument(t *testing.T) {
 }
 
 func TestFlowInSpanish(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	meta := testMeta()
 	meta.Language = text.Spanish
 	doc := NewDocument(A4(), meta)
@@ -106,7 +108,7 @@ func TestFlowInSpanish(t *testing.T) {
 }
 
 func TestTableBounds(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	columns := []Column{{"A", 1, AlignLeft}, {"B", 1, AlignCenter}}
 	tests := []struct {
 		name string
@@ -139,7 +141,7 @@ func TestTableBounds(t *testing.T) {
 }
 
 func TestCurveBounds(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	for name, curve := range map[string]Curve{
 		"one point":   {Unit: "°F", Points: []CurvePoint{{0, 212}}},
 		"flat":        {Unit: "°F", Points: []CurvePoint{{0, 212}, {time.Hour, 212}}},
@@ -191,7 +193,7 @@ func TestDocumentKeepsItsFirstError(t *testing.T) {
 
 // Pages have the size asked for, wide ones too.
 func TestPageSizes(t *testing.T) {
-	requireTools(t, "pdfinfo", "pdftoppm")
+	toolcheck.Need(t, "pdfinfo", "pdftoppm")
 	for _, paper := range []Paper{Letter(), A4(), Roll(100, 50), Roll(50, 100)} {
 		doc := NewDocument(paper, testMeta())
 		doc.AddPage()

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -49,7 +51,7 @@ func sheetOf(t testing.TB, n int, make func(string) Label) []Label {
 
 // Every example stock: drawn, rendered, each label's crop read by an independent reader, its text read back.
 func TestPrintIsReadBack(t *testing.T) {
-	requireTools(t, "pdftoppm", "pdftotext", "zbarimg")
+	toolcheck.Need(t, "pdftoppm", "pdftotext", "zbarimg")
 	for _, stock := range Stocks() {
 		t.Run(stock.Name, func(t *testing.T) {
 			make := fullLabel
@@ -80,7 +82,7 @@ func TestPrintIsReadBack(t *testing.T) {
 }
 
 func TestPrintStart(t *testing.T) {
-	requireTools(t, "pdftoppm", "zbarimg")
+	toolcheck.Need(t, "pdftoppm", "zbarimg")
 	stock := Stocks()[0]
 	label := fullLabel("25341K2B1-P")
 	pdf, err := Print(stock, 10, []Label{label, label}, testMeta())
@@ -187,7 +189,7 @@ func overlaps(d *Document, line placed, qr placedQR) bool {
 }
 
 func TestTrayTag(t *testing.T) {
-	requireTools(t, "pdftoppm", "pdftotext", "zbarimg")
+	toolcheck.Need(t, "pdftoppm", "pdftotext", "zbarimg")
 	tag := TrayTag{Product: "Cane syrup", LotCode: "25341K2B1-P", Count: "48 bottles of 12 fl oz", Time: "Sun 7 Dec 2025, 14:05",
 		Extra: "Kettle 2, run 25341K2", QR: "HTTPS://ALDERSLOUGH.EXAMPLE/L/25341K2B1P"}
 	for _, paper := range []Paper{Roll(60, 40), Roll(100, 50), Roll(100, 150), Letter(), A4()} {

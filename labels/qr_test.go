@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -44,7 +46,7 @@ func TestUpperCaseKeepsTheSymbolSmall(t *testing.T) {
 }
 
 func TestQRPNG(t *testing.T) {
-	requireTools(t, "zbarimg")
+	toolcheck.Need(t, "zbarimg")
 	data, err := QRPNG(scanContent, 4)
 	require.NoError(t, err)
 	picture, err := png.Decode(bytes.NewReader(data))
@@ -106,7 +108,7 @@ func rasterize(t *testing.T, svg string, n int) [][]bool {
 
 // Another renderer too reads the symbols: rows of rectangles once failed there.
 func TestQRInAnotherRenderer(t *testing.T) {
-	requireTools(t, "zbarimg", "gs")
+	toolcheck.Need(t, "zbarimg", "gs")
 	pdf, err := Print(Stocks()[2], 1, sheetOf(t, 30, smallLabel), testMeta())
 	require.NoError(t, err)
 	path := savePDF(t, "gs.pdf", pdf)

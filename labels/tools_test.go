@@ -16,19 +16,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// requireTools skips a test whose outside tools are missing, with the reason, or fails it where the tools are required.
-func requireTools(t *testing.T, names ...string) {
-	t.Helper()
-	for _, name := range names {
-		if _, err := exec.LookPath(name); err != nil {
-			if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") == "1" {
-				t.Fatalf("%s is required and not installed (poppler-utils, zbar-tools, ghostscript)", name)
-			}
-			t.Skipf("%s is not installed (poppler-utils, zbar-tools, ghostscript)", name)
-		}
-	}
-}
-
 // testMeta is the same at every run.
 func testMeta() Meta {
 	return Meta{Title: "Labels 25341K2B1-P", Author: "Alder Slough Farm", At: time.Date(2025, 12, 8, 14, 30, 0, 0, time.UTC)}

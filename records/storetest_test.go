@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/require"
 
 	"canewright/hazards/syrup"
@@ -60,10 +62,7 @@ func freshPostgres(t *testing.T) string {
 	t.Helper()
 	url := os.Getenv("TEST_DATABASE_URL")
 	if url == "" {
-		if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") != "" {
-			t.Fatal("TEST_DATABASE_URL is not set, and the outside checks are required")
-		}
-		t.Skip("TEST_DATABASE_URL is not set: no PostgreSQL to test on")
+		toolcheck.Missing(t, "TEST_DATABASE_URL is not set: no PostgreSQL to test on")
 	}
 	return postgresSchema(t, url)
 }

@@ -46,6 +46,7 @@ type partTraced struct {
 	Number  int    `json:"part"`
 	State   string `json:"state"`
 	Filled  int    `json:"filled"`
+	Back    int    `json:"back"` // unsold, back from a market day
 	Shipped int    `json:"shipped"`
 	Samples int    `json:"samples"`
 	Broken  int    `json:"broken"`
@@ -144,7 +145,7 @@ func (t *traced) forward(c *call, store *records.Store, id string, zone *time.Lo
 	}
 	parts, err := c.parts(store, id)
 	for _, p := range parts {
-		t.Parts = append(t.Parts, partTraced{p.Number, p.State, p.Filled, p.Shipped, p.Samples, p.Broken, p.OnHand})
+		t.Parts = append(t.Parts, partTraced{p.Number, p.State, p.Filled, p.Returned, p.Shipped, p.Samples, p.Broken, p.OnHand})
 	}
 	return err
 }
@@ -187,7 +188,7 @@ func (t traced) backLines() []string {
 func (t traced) forwardLines() []string {
 	var lines []string
 	for _, p := range t.Parts {
-		lines = append(lines, "  "+say("cmd.trace.part", "Number", p.Number, "State", say("life."+p.State), "Filled", p.Filled, "Shipped", p.Shipped,
+		lines = append(lines, "  "+say("cmd.trace.part", "Number", p.Number, "State", say("life."+p.State), "Filled", p.Filled, "Back", p.Back, "Shipped", p.Shipped,
 			"Samples", p.Samples, "Broken", p.Broken, "OnHand", p.OnHand))
 	}
 	slices.SortStableFunc(t.Forward, func(a, b holderTraced) int { return strings.Compare(a.Shipped, b.Shipped) })

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -33,6 +35,19 @@ func TestTrace(t *testing.T) {
 			assert.Contains(t, r.out, said)
 		}
 		assert.NotContains(t, r.out, "⟦")
+	})
+	t.Run("the figures of a part add up, market days too", func(t *testing.T) {
+		market := one(t, demo, "SELECT l.code FROM shelf_entry_now e JOIN part_now p ON p.id = e.part_id JOIN lot_now l ON l.id = p.lot_id WHERE e.what = 'back' ORDER BY l.code LIMIT 1")
+		var answer struct{ Parts []partTraced }
+		r := runs("trace", market, "--data", demo, "--json")
+		require.NoError(t, json.Unmarshal([]byte(r.out), &answer))
+		back := 0
+		for _, p := range answer.Parts {
+			back += p.Back
+			assert.Equal(t, p.OnHand, p.Filled+p.Back-p.Shipped-p.Samples-p.Broken, "part %d", p.Number)
+		}
+		assert.Positive(t, back)
+		assert.Contains(t, runs("trace", market, "--data", demo).out, "back unsold")
 	})
 	t.Run("slips are forgiven", func(t *testing.T) {
 		want := runs("trace", code, "--data", demo)
@@ -164,14 +179,8 @@ func TestPacket(t *testing.T) {
 // pdfText reads a PDF with a tool that is not ours.
 func pdfText(t *testing.T, name string) string {
 	t.Helper()
-	tool, err := exec.LookPath("pdftotext")
-	if err != nil {
-		if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") != "" {
-			t.Fatal("pdftotext is not installed, and the outside checks are required")
-		}
-		t.Skip("pdftotext is not installed: the PDF is not read back")
-	}
-	said, err := exec.Command(tool, "-layout", name, "-").Output()
+	toolcheck.Need(t, "pdftotext")
+	said, err := exec.Command("pdftotext", "-layout", name, "-").Output()
 	require.NoError(t, err)
 	return string(said)
 }

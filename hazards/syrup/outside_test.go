@@ -3,11 +3,12 @@ package syrup
 import (
 	"bufio"
 	"fmt"
-	"os"
 	"os/exec"
 	"strconv"
 	"strings"
 	"testing"
+
+	"canewright/hazards/toolcheck"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -15,15 +16,6 @@ import (
 
 // Programs made by others that compute the same things for themselves: GNU units (Debian's units), and the IAPWS-IF97
 // formulation of water and steam (Debian's python3-iapws), whose equations are not the ones the models use.
-
-// missing skips a test whose outside program is not there, with the reason, or fails it where the programs are required.
-func missing(t *testing.T, what string) {
-	t.Helper()
-	if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") == "1" {
-		t.Fatalf("%s is required and not installed", what)
-	}
-	t.Skipf("%s is not installed", what)
-}
 
 // gnuUnits asks GNU units for one conversion.
 func gnuUnits(t *testing.T, from, to string) float64 {
@@ -37,7 +29,7 @@ func gnuUnits(t *testing.T, from, to string) float64 {
 
 func TestUnitsAgainstGNUUnits(t *testing.T) {
 	if _, err := exec.LookPath("units"); err != nil {
-		missing(t, "units")
+		toolcheck.Missing(t, "GNU units is not installed")
 	}
 	for _, c := range []struct {
 		typed, theirs, canonical string
@@ -99,7 +91,7 @@ for p in range(65, 109):
 func TestWaterAgainstIF97(t *testing.T) {
 	const python = "/usr/bin/python3"
 	if err := exec.Command(python, "-c", "import iapws.iapws97").Run(); err != nil {
-		missing(t, "python3-iapws")
+		toolcheck.Missing(t, "python3-iapws is not installed")
 	}
 	out, err := exec.Command(python, "-c", steamProgram).Output()
 	require.NoError(t, err)

@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -172,7 +174,7 @@ func TestCheckRefusesOtherFiles(t *testing.T) {
 
 // Independent tools read the zip and check the sums.
 func TestOrdinaryToolsCheck(t *testing.T) {
-	requireTools(t, "python3", "sha256sum")
+	toolcheck.Need(t, "python3", "sha256sum")
 	h := newSeason(t)
 	body, _ := packetOf(t, h, theDays, Options{})
 	folder := t.TempDir()

@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -168,7 +170,7 @@ func TestLogsAndAmendments(t *testing.T) {
 
 // Sign-in data, names of private persons and contacts never leave with a packet, in whatever file.
 func TestPacketKeepsApart(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	h.now(h.at(63, 0))
 	shop, err := records.Get[records.Customer](h.ctx, h, h.person.ID)
@@ -192,7 +194,7 @@ func TestPacketKeepsApart(t *testing.T) {
 }
 
 func TestIndex(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	body, summary := packetOf(t, h, theDays, Options{By: "Ada Quill"})
 	read := strings.ReplaceAll(readText(t, unpacked(t, body)["index.pdf"]), "−", "-")
@@ -239,7 +241,7 @@ func TestWriteRefuses(t *testing.T) {
 
 // A lot struck as a mistake keeps its code: the packet lists it, with why.
 func TestPacketListsStruckLots(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	lot := records.Lot{SiteID: h.site.ID, ProductID: h.lot.ProductID, ContainerID: h.lot.ContainerID, StartedAt: h.at(35, 40)}
 	h.ok(h.StartFilling(h.ctx, h.ben, &lot, []records.Draw{{FromID: h.thin.ID, Volume: ptr(syrup.Liters(1)), Entered: "1 L"}}))
@@ -258,7 +260,7 @@ func TestPacketListsStruckLots(t *testing.T) {
 
 // What a part's owner wrote in four parts, and an addition to the tank between run and lot, stand on the lot's sheet.
 func TestSheetShowsAnswersAndTankAdditions(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	links, err := records.List[records.Link](h.ctx, h, "to_id = ?", h.blend.ID)
 	h.ok(err)

@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"canewright/hazards/toolcheck"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -19,7 +21,7 @@ func sheetOf(t *testing.T, h *season, id string, opt Options) []byte {
 }
 
 func TestBatchSheetOfRun(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	read := readText(t, sheetOf(t, h, h.first.ID, Options{}))
 	assert.NotContains(t, read, "⟦", "every text is in the catalogue")
@@ -53,7 +55,7 @@ func TestBatchSheetOfRun(t *testing.T) {
 }
 
 func TestBatchSheetOfBlend(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	read := readText(t, sheetOf(t, h, h.blend.ID, Options{}))
 	for _, want := range []string{"Run 25341K2", "Run 25342K2", "of run 25341K2, 1 qt", "Holding tank", "Runs whose syrup met in the tank", "hold", "171 F", "Cane syrup starts at 74.0 %", "[21 CFR 168.130(a)]",
@@ -65,7 +67,7 @@ func TestBatchSheetOfBlend(t *testing.T) {
 
 // A run nobody has drawn off yet, of which hardly anything is written: every blank says so.
 func TestBatchSheetHidesNoBlank(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	kettle := records.Kettle{SiteID: h.site.ID, Number: 3, Name: "Small kettle"}
 	h.put(h.ada, &kettle)
@@ -77,7 +79,7 @@ func TestBatchSheetHidesNoBlank(t *testing.T) {
 }
 
 func TestBatchSheetUnitsAndZone(t *testing.T) {
-	requireTools(t, "pdftotext")
+	toolcheck.Need(t, "pdftotext")
 	h := newSeason(t)
 	read := readText(t, sheetOf(t, h, h.first.ID, Options{Units: "metric", Zone: h.clock.Location()}))
 	assert.Contains(t, read, "14 gal (53.0 L)", "as entered, and in the units asked for")

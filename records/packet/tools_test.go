@@ -10,19 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// requireTools skips a test whose outside tools are missing, with the reason, or fails it where the tools are required.
-func requireTools(t *testing.T, names ...string) {
-	t.Helper()
-	for _, name := range names {
-		if _, err := exec.LookPath(name); err != nil {
-			if os.Getenv("CANEWRIGHT_REQUIRE_TOOLS") == "1" {
-				t.Fatalf("%s is required and not installed", name)
-			}
-			t.Skipf("%s is not installed", name)
-		}
-	}
-}
-
 // save writes a file into a folder of the test, or into CANEWRIGHT_LOOK when someone wants to look at it.
 func save(t *testing.T, name string, body []byte) string {
 	t.Helper()

@@ -123,6 +123,9 @@ func TestAnswerInFourParts(t *testing.T) {
 	page = b.get("/lot/" + lot.ID)
 	assert.Contains(t, page.read(), "Answered in four parts for part 1")
 	assert.NotRegexp(t, answerLink, page.body)
+	page = b.get("/part/" + part.ID + "/answer?finding=fill.below_limit&about=nothing")
+	assert.Contains(t, page.words(), "no longer stands")
+	assert.NotContains(t, page.body, `name="problem"`, "nothing to sign where nothing asks")
 }
 
 func TestLotPageByCode(t *testing.T) {

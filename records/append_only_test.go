@@ -42,6 +42,8 @@ func TestRowsStayAsWritten(t *testing.T) {
 				column = "name"
 			case "lot_code":
 				column = "code"
+			case "content":
+				column = "sha256"
 			}
 			for _, sql := range []string{
 				fmt.Sprintf("UPDATE %s SET %s = %s", table, column, column),

@@ -23,7 +23,18 @@ const (
 	EntrySkimming    = "skimming"
 	EntryCloth       = "cloth"
 	EntryNote        = "note"
-	EntryDrawnOff    = "drawn_off"
+	EntryPhoto       = "photo"
+	EntryFireOut     = "fire_out"
+	EntryRelit       = "relit"
+	EntryDrawnOff    = "drawn_off" // ends the run; see its outcome
+)
+
+// Outcomes of a run: what the entry that ends it says became of its contents.
+const (
+	OutcomeSyrup     = ""           // drawn off as syrup
+	OutcomeSemiSyrup = "semi_syrup" // drawn off unfinished, held to be boiled on
+	OutcomeMoved     = "moved"      // all of it went into another kettle's run
+	OutcomeGivenUp   = "given_up"   // poured away
 )
 
 // BoilEntry is one line of the boil log.
@@ -40,6 +51,7 @@ type BoilEntry struct {
 	Estimated          bool
 	SupplyLotID        *string // the new cloth's
 	Note               string
+	Outcome            string // of what ends a run; blank is syrup
 }
 
 // Stages of a density reading.
@@ -107,7 +119,8 @@ func (r *Run) inspect(tx *Tx) error { return tx.notFuture("fire_lit_at", r.FireL
 func (e *BoilEntry) Validate() error {
 	var c checks
 	c.moment("at", e.At)
-	c.oneOf("what", e.What, EntryTemperature, EntrySkimming, EntryCloth, EntryNote, EntryDrawnOff)
+	c.oneOf("what", e.What, EntryTemperature, EntrySkimming, EntryCloth, EntryNote, EntryPhoto, EntryFireOut, EntryRelit, EntryDrawnOff)
+	c.oneOf("outcome", e.Outcome, OutcomeSyrup, OutcomeSemiSyrup, OutcomeMoved, OutcomeGivenUp)
 	within(&c, "temperature", e.Temperature, -2, 127, "°C")
 	within(&c, "volume", e.Volume, 0.1, 19000, "L")
 	c.text("note", e.Note)

@@ -26,10 +26,13 @@ type Lot struct {
 // Part is the bottles of a lot that share one fate. Units are nil until filling has ended.
 type Part struct {
 	Row
-	LotID  string
-	Number int
-	Units  *int
-	Note   string
+	LotID       string
+	Number      int
+	Units       *int
+	Note        string
+	FirstBottle *int // where a lot was divided by bottle number: the first and last of this part
+	LastBottle  *int
+	OfPartID    *string // the part it was divided from
 }
 
 // FillCheck is one look at a bottle as it is capped.
@@ -48,6 +51,11 @@ type FillCheck struct {
 	NetWeightEntered string
 	ScaleID          *string
 	Note             string
+	BottleNumber     *int // bottles capped so far, this one included; nil: not said
+	CaseNumber       *int
+	Gross            *syrup.Grams // the full bottle on the scale, where that was read
+	GrossEntered     string
+	Tare             *syrup.Grams // taken off the gross
 }
 
 // FillEnd is the count when the last bottle is capped.
@@ -146,6 +154,14 @@ func (k *FillCheck) Validate() error {
 	within(&c, "bottle", k.Bottle, 4, 116, "°C")
 	within(&c, "tank_reading", k.TankReading, 4, 116, "°C")
 	within(&c, "net_weight", k.NetWeight, 1, 40000, "g")
+	within(&c, "gross", k.Gross, 1, 60000, "g")
+	within(&c, "tare", k.Tare, 1, 20000, "g")
+	if k.BottleNumber != nil {
+		c.whole("bottle_number", *k.BottleNumber, 1, 1e6)
+	}
+	if k.CaseNumber != nil {
+		c.whole("case_number", *k.CaseNumber, 1, 1e6)
+	}
 	if k.InvertedSeconds != nil {
 		c.plausibleWhole("inverted_seconds", hazards.BoundInverted, *k.InvertedSeconds)
 	}

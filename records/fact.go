@@ -1,6 +1,9 @@
 package records
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
 
 // Fact is a record of one kind. Only this package writes kinds.
 type Fact interface {
@@ -10,9 +13,13 @@ type Fact interface {
 	Validate() error
 }
 
-// form is the name a fact's present shape has in the journal. A shape that changes gets the next number, and the old one
-// keeps its decoder.
-func form(k Kind) string { return string(k) + "/1" }
+// shape is the number of a kind's present shape, where it is not the first. A shape that changes gets the next number; what
+// an older one leaves out stands in its row with no value (see verifier.row).
+var shape = map[Kind]int{KindBoilEntry: 2, KindPart: 2, KindFillCheck: 2, KindContainer: 2, KindProduct: 2, KindHouse: 2,
+	KindLabelStock: 2, KindPrint: 2, KindComplaint: 2}
+
+// form is the name a fact's present shape has in the journal.
+func form(k Kind) string { return fmt.Sprintf("%s/%d", k, max(1, shape[k])) }
 
 // Optional traits of a fact. A fact that refers to others says which kinds it may refer to; one that must agree with
 // other records looks at them inside the transaction; one that carries material says from where to where.
@@ -77,6 +84,17 @@ var newFact = map[Kind]func() Fact{
 	KindComplaint:        func() Fact { return new(Complaint) },
 	KindPrint:            func() Fact { return new(Print) },
 	KindRestore:          func() Fact { return new(Restore) },
+	KindAttachment:       func() Fact { return new(Attachment) },
+	KindPhoneEntry:       func() Fact { return new(PhoneEntry) },
+	KindLoggerImport:     func() Fact { return new(LoggerImport) },
+	KindFillEvent:        func() Fact { return new(FillEvent) },
+	KindNetSample:        func() Fact { return new(NetSample) },
+	KindNetTable:         func() Fact { return new(NetTable) },
+	KindCoolingTest:      func() Fact { return new(CoolingTest) },
+	KindTradeItem:        func() Fact { return new(TradeItem) },
+	KindLabelAnswer:      func() Fact { return new(LabelAnswer) },
+	KindLabelCount:       func() Fact { return new(LabelCount) },
+	KindTagMatch:         func() Fact { return new(TagMatch) },
 }
 
 // NewFact makes an empty fact of a kind; false when there is no such kind.

@@ -23,7 +23,10 @@ type House struct {
 	AddressOnBottle bool       // the owner has confirmed that the address stays on every bottle
 	Statement       string     // statement the jurisdiction asks for on the label, as the owner entered it
 	StatementSource string
-	StatementDay    Day // when the owner last checked it; blank when never
+	StatementDay    Day      // when the owner last checked it; blank when never
+	StatementHeight *float64 // least height of its letters the jurisdiction asks for, mm; nil: none
+	CompanyPrefix   string   // GS1 Company Prefix the owner holds; blank: none
+	PublicPage      bool     // strangers who scan a bottle see its page
 }
 
 // Site is one of the house's places.
@@ -90,10 +93,14 @@ type HouseLimit struct {
 // Product is what the house sells, by name.
 type Product struct {
 	Row
-	Name         string // as on the label, held to what the findings allow
-	Names        string // cane, table or other: which naming rule applies
-	BestByMonths int
-	Storage      string // blank for the line the solids suggest
+	Name          string // as on the label, held to what the findings allow
+	Names         string // cane, table or other: which naming rule applies
+	BestByMonths  int
+	Storage       string // blank for the line the solids suggest
+	Claims        string // what else the label says, one claim a line
+	Caution       string // a line of caution the owner wants; blank: none
+	Nutrition     string // panel, exempt or blank: not decided
+	NutritionNote string // why exempt, as the owner wrote it
 }
 
 // Container is a bottle or jar with its declared contents and the house's fill limit for it.
@@ -108,6 +115,13 @@ type Container struct {
 	FillLimitEntered string
 	FillLimitSource  string
 	UnitsPerCase     *int
+	Shape            string   // round, flat or other; blank: not measured
+	PanelHeight      *float64 // mm, of the body without shoulder and neck, or of the flat panel
+	PanelWidth       *float64 // mm, of the flat panel
+	Diameter         *float64 // mm, of a round body
+	Surface          *float64 // square mm, of another shape's whole side surface
+	Moulded          bool     // the net contents are moulded into the container
+	CoolingTestID    *string  // behind the fill limit
 }
 
 // LabelStock is a sheet or roll of blank labels given by its dimensions, all in millimeters.
@@ -123,7 +137,9 @@ type LabelStock struct {
 	PitchY      float64
 	LabelWidth  float64
 	LabelHeight float64
-	DotsPerInch int // of the printer
+	DotsPerInch int     // of the printer
+	OffsetX     float64 // mm the printer has to be moved right
+	OffsetY     float64 // mm, down
 }
 
 // Validate checks the settings: a house has a name, an address for its labels and a zone that exists.

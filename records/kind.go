@@ -43,6 +43,17 @@ const (
 	KindComplaint        Kind = "complaint"
 	KindPrint            Kind = "print"
 	KindRestore          Kind = "restore"
+	KindAttachment       Kind = "attachment"
+	KindPhoneEntry       Kind = "phone_entry"
+	KindLoggerImport     Kind = "logger_import"
+	KindFillEvent        Kind = "fill_event"
+	KindNetSample        Kind = "net_sample"
+	KindNetTable         Kind = "net_table"
+	KindCoolingTest      Kind = "cooling_test"
+	KindTradeItem        Kind = "trade_item"
+	KindLabelAnswer      Kind = "label_answer"
+	KindLabelCount       Kind = "label_count"
+	KindTagMatch         Kind = "tag_match"
 )
 
 // Kind of each fact.
@@ -85,4 +96,15 @@ func (*Complaint) Kind() Kind        { return KindComplaint }
 func (*Print) Kind() Kind            { return KindPrint }
 func (*Link) Kind() Kind             { return KindLink }
 
-func (*Restore) Kind() Kind { return KindRestore }
+func (*Restore) Kind() Kind      { return KindRestore }
+func (*Attachment) Kind() Kind   { return KindAttachment }
+func (*PhoneEntry) Kind() Kind   { return KindPhoneEntry }
+func (*LoggerImport) Kind() Kind { return KindLoggerImport }
+func (*FillEvent) Kind() Kind    { return KindFillEvent }
+func (*NetSample) Kind() Kind    { return KindNetSample }
+func (*NetTable) Kind() Kind     { return KindNetTable }
+func (*CoolingTest) Kind() Kind  { return KindCoolingTest }
+func (*TradeItem) Kind() Kind    { return KindTradeItem }
+func (*LabelAnswer) Kind() Kind  { return KindLabelAnswer }
+func (*LabelCount) Kind() Kind   { return KindLabelCount }
+func (*TagMatch) Kind() Kind     { return KindTagMatch }

@@ -102,7 +102,7 @@ var mutable = []string{"credential", "session", "sign_in_attempt", "submission",
 
 // kept lists the tables whose rows stay as written.
 func kept() []string {
-	tables := []string{"record", "journal", "personal", "lot_code"}
+	tables := []string{"record", "journal", "personal", "lot_code", "content"}
 	for _, k := range Kinds() {
 		tables = append(tables, string(k))
 	}

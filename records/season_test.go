@@ -74,5 +74,18 @@ func (h *season) fullSeason() {
 		&ShelfEntry{What: ShelfSample, PartID: part.ID, At: h.at(11, 56), Units: 2, Place: "laboratory"},
 		&Complaint{ReceivedAt: h.at(12, 0), LotID: &lot.ID, About: "crystals", Story: "sugar at the bottom", Contact: Contact{Name: "A buyer"}},
 		&Print{OfID: lot.ID, What: "labels", At: h.at(11, 51), Copies: 10},
-		&Restore{BackupAt: h.at(1, 0), RestoredAt: h.at(2, 0)})
+		&Restore{BackupAt: h.at(1, 0), RestoredAt: h.at(2, 0)},
+		&PhoneEntry{RecordID: run.ID, PhoneClock: h.at(8, 0), OffSeconds: 3600, WaitedSeconds: 90, SignedInID: h.owner.PersonID},
+		&FillEvent{LotID: lot.ID, At: h.at(11, 30), What: FillBroken, Count: ptr(1)},
+		&NetSample{LotID: lot.ID, At: h.at(12, 0), Scheme: SchemeHB133, Edition: "2023", LotSize: 2, Picked: "1, 2", Unit: "g", Weights: "652 651", Contents: 473, Solids: 75, Passed: true, Result: "-"},
+		&NetTable{Name: TableMAVVolume, Edition: "2023", Source: "the owner's copy", AsOf: "2025-10-01", Lines: "0 500 10"},
+		&CoolingTest{ContainerID: g.container.ID, At: h.at(12, 0), Unit: "F", Series: "0 185\n5 180", Position: "inverted"},
+		&TradeItem{ProductID: g.product.ID, ContainerID: g.container.ID},
+		&LabelAnswer{LotID: lot.ID, At: h.at(12, 0), Code: "label.claim", Reason: "owner's reason"},
+		&LabelCount{LotID: lot.ID, At: h.at(12, 0), Used: 8, Spoiled: 2},
+		&TagMatch{LotID: lot.ID, At: h.at(12, 0), TagTyped: lot.Code, LabelTyped: lot.Code, Matched: true})
+	file := Attachment{OfID: run.ID, At: h.at(11, 0), Sort: AttachedLogger, Name: "boil.csv", MediaType: "text/csv"}
+	require.NoError(h.t, h.Attach(h.ctx, h.owner, &file, []byte("time,C\n2025-12-07 07:00,20\n")))
+	h.put(&LoggerImport{RunID: run.ID, AttachmentID: file.ID, Unit: "C", Zone: "America/Chicago", Separator: ",", HeaderLines: 1, TimeColumn: 1,
+		TimeLayout: "2006-01-02 15:04", TemperatureColumn: 2, Points: 1, FirstAt: h.at(7, 0), LastAt: h.at(7, 0)})
 }

@@ -50,16 +50,20 @@ type Complaint struct {
 	ClosedAt    *time.Time
 	ContactHash string
 	Contact     Contact `gorm:"-"`
+	Source      string  // public: sent from the bottle's page; blank: written by the house
 }
 
 // Print is one printing of labels, a tray tag, a batch sheet or a packet.
 type Print struct {
 	Row
-	OfID   string // lot, run or house
-	What   string // labels, tray_tag, batch_sheet, packet
-	At     time.Time
-	Copies int
-	Note   string // stock and cell, or the packet's range
+	OfID         string // lot, run or house
+	What         string // labels, tray_tag, batch_sheet, packet
+	At           time.Time
+	Copies       int
+	Note         string // stock and cell, or the packet's range
+	Reprint      bool   // the same was printed before
+	LabelStockID *string
+	StartCell    *int
 }
 
 // Validate checks a shipment.
@@ -144,10 +148,12 @@ func (k *Complaint) inspect(tx *Tx) error { return tx.notFuture("received_at", k
 func (p *Print) Validate() error {
 	var c checks
 	c.moment("at", p.At)
-	c.oneOf("what", p.What, "labels", "tray_tag", "batch_sheet", "packet")
+	c.oneOf("what", p.What, "labels", "case_labels", "shelf_cards", "test_page", "paper", "tray_tag", "batch_sheet", "packet")
 	c.whole("copies", p.Copies, 1, 100000)
 	c.text("note", p.Note)
 	return c.err()
 }
 
-func (p *Print) refs() []ref { return []ref{to("of_id", p.OfID, KindLot, KindRun, KindHouse)} }
+func (p *Print) refs() []ref {
+	return []ref{to("of_id", p.OfID, KindLot, KindRun, KindHouse, KindLabelStock), toOptional("label_stock_id", p.LabelStockID, KindLabelStock)}
+}

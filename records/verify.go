@@ -54,6 +54,9 @@ func (s *Store) Verify(ctx context.Context, head string) (Report, error) {
 	if err := v.codes(); err != nil {
 		return v.report, err
 	}
+	if err := v.contents(); err != nil {
+		return v.report, err
+	}
 	return v.report, s.verifyFlows(ctx, v)
 }
 
@@ -140,8 +143,8 @@ func (v *verifier) entry(e Entry, prev string) {
 	v.row(e, written)
 }
 
-// row compares one revision of a fact with what the journal says was written. An old form may lack columns a later
-// migration added; those are not compared.
+// row compares one revision of a fact with what the journal says was written. A column that an old form does not have was
+// added by a later migration, and must be empty.
 func (v *verifier) row(e Entry, written map[string]any) {
 	name, _, _ := strings.Cut(e.Form, "/")
 	fresh, ok := newFact[Kind(name)]
@@ -166,8 +169,16 @@ func (v *verifier) row(e Entry, written map[string]any) {
 			v.fault(e.Seq, e.RecordID, "field %s of the %s is %q, the journal has %q", field, name, shown(stored[field]), shown(written[field]))
 		}
 	}
+	for _, field := range slices.Sorted(maps.Keys(stored)) {
+		if _, had := written[field]; !had && !empty(stored[field]) {
+			v.fault(e.Seq, e.RecordID, "field %s of the %s is %q, and the journal has none", field, name, shown(stored[field]))
+		}
+	}
 	v.personal(e, fact)
 }
+
+// empty tells whether a column holds what a record means by leaving it out.
+func empty(v any) bool { return v == nil || v == "" || v == "0" || v == false }
 
 // personal compares the fields kept apart with the hash in the fact.
 func (v *verifier) personal(e Entry, fact Fact) {
@@ -227,6 +238,23 @@ func (v *verifier) codes() error {
 		UNION SELECT c.code FROM lot_code c LEFT JOIN lot l ON l.id = c.lot_id AND l.code = c.code WHERE l.id IS NULL LIMIT 5`).Scan(&wrong).Error
 	for _, code := range wrong {
 		v.fault(0, "", "lot code %s and its lot do not belong together", code)
+	}
+	return err
+}
+
+// contents compares the bytes of every attachment with its hash, one file at a time.
+func (v *verifier) contents() error {
+	var files []Attachment
+	err := v.src.conn(v.ctx).Raw("SELECT * FROM attachment ORDER BY id, revision").Scan(&files).Error
+	seen := map[string]bool{}
+	for _, f := range files {
+		if seen[f.SHA256] {
+			continue
+		}
+		seen[f.SHA256] = true
+		if _, err := ContentOf(v.ctx, v.src, f); err != nil {
+			v.fault(0, f.ID, "%v", err)
+		}
 	}
 	return err
 }

@@ -19,17 +19,23 @@ type layout struct {
 	lines []placed
 	rules []rule
 	qr    *placedQR
+	front frame // the label's face without the column of a nutrition panel
 }
 
 // placed is one line of text at its baseline.
 type placed struct {
+	key   string // catalogue key of what it is a line of
 	x, y  Millimeters
 	style Style
 	size  Points
 	text  string
 }
 
-type rule struct{ x1, y, x2 Millimeters }
+// nameRule is the weight of the rule under a product name.
+const nameRule Millimeters = 0.15
+
+// rule is a straight line, level or upright.
+type rule struct{ x1, y1, x2, y2, weight Millimeters }
 
 // placedQR is a symbol whose quiet zone has its top left corner at x, y.
 type placedQR struct {
@@ -77,8 +83,8 @@ func arrange(d *Document, label Label, stock Stock) (layout, error) {
 }
 
 // put adds one line.
-func (s *setter) put(x, y Millimeters, style Style, size Points, text string) {
-	s.lines = append(s.lines, placed{x, y, style, size, text})
+func (s *setter) put(key string, x, y Millimeters, style Style, size Points, text string) {
+	s.lines = append(s.lines, placed{key, x, y, style, size, text})
 }
 
 // symbol chooses the largest module whose symbol fits the side given, a whole number of printer dots. The quiet zone may
@@ -180,7 +186,7 @@ func (s *setter) codes(column frame, centred bool) error {
 			x += (column.width() - s.d.Width(line.style, size, line.text)) / 2
 		}
 		y += size.em() * labelSpread
-		s.put(x, y-size.em()*descent, line.style, size, line.text)
+		s.put(line.key, x, y-size.em()*descent, line.style, size, line.text)
 	}
 	return nil
 }
@@ -200,7 +206,7 @@ func (s *setter) net(free frame) (frame, error) {
 		return frame{}, NoRoom{Line: "labels.line.net"}
 	}
 	baseline := free.bottom - size.em()*descent
-	s.put(free.left, baseline, Bold, size, net)
+	s.put("labels.line.net", free.left, baseline, Bold, size, net)
 	free.bottom = baseline - size.em()*capHeight*2
 	return free, nil
 }
@@ -218,9 +224,9 @@ func (s *setter) name(free frame) (frame, error) {
 		return frame{}, NoRoom{Line: "labels.line.name"}
 	}
 	baseline := free.top + size.em()*capHeight
-	s.put(free.left, baseline, Bold, size, name)
+	s.put("labels.line.name", free.left, baseline, Bold, size, name)
 	free.top = baseline + size.em()*descent + 0.3
-	s.rules = append(s.rules, rule{free.left, free.top, free.right - labelGutter})
+	s.rules = append(s.rules, rule{free.left, free.top, free.right - labelGutter, free.top, nameRule})
 	free.top += 0.3
 	return free, nil
 }
@@ -308,7 +314,7 @@ func (s *setter) try(free frame, lines []running, required, other Points) string
 				s.lines = s.lines[:before]
 				return line.key
 			}
-			s.put(free.left, y-size.em()*descent, line.style, size, piece)
+			s.put(line.key, free.left, y-size.em()*descent, line.style, size, piece)
 		}
 	}
 	return ""

@@ -45,7 +45,7 @@ func (d *Document) label(laid layout, at Place) {
 		d.Text(at.X+line.x, at.Y+line.y, line.style, line.size, line.text)
 	}
 	for _, r := range laid.rules {
-		d.Line(at.X+r.x1, at.Y+r.y, at.X+r.x2, at.Y+r.y, 0.15)
+		d.Line(at.X+r.x1, at.Y+r.y1, at.X+r.x2, at.Y+r.y2, r.weight)
 	}
 	if laid.qr != nil {
 		d.symbol(at.X+laid.qr.x, at.Y+laid.qr.y, laid.qr.module, laid.qr.bitmap)

@@ -62,6 +62,19 @@ func (s *Store) Attach(ctx context.Context, who Actor, a *Attachment, bytes []by
 	return s.change(ctx, who, func(tx *Tx) error { return tx.attach(a, bytes) })
 }
 
+// WritePhoto writes a photo as a line of the boil log: the entry and the file kept with it, both or none. Errors: Invalid,
+// Already.
+func (s *Store) WritePhoto(ctx context.Context, who Actor, e *BoilEntry, a *Attachment, bytes []byte) error {
+	e.What = EntryPhoto
+	return s.change(ctx, who, func(tx *Tx) error {
+		if err := tx.put(e, ""); err != nil {
+			return err
+		}
+		a.OfID, a.At, a.Sort = e.ID, e.At, AttachedPhoto
+		return tx.attach(a, bytes)
+	})
+}
+
 // attach keeps the bytes of a file and the record of it.
 func (tx *Tx) attach(a *Attachment, bytes []byte) error {
 	sum := sha256.Sum256(bytes)

@@ -192,6 +192,10 @@ func (n *namer) of(fact Fact) string {
 		return n.name(f.PartID)
 	case *WashOut:
 		return n.name(f.VesselID)
+	case *Attachment:
+		return f.Name
+	case *PhoneEntry:
+		return n.name(f.RecordID)
 	}
 	return fact.row().ID
 }

@@ -39,6 +39,7 @@ type Store struct {
 	ids         *ulid.MonotonicEntropy // ids of one moment come in the order written
 	idMu        sync.Mutex
 	notBefore   time.Time
+	feed        feed
 }
 
 // Source is where a query reads: the store's read pool, or the transaction that is writing.
@@ -59,7 +60,7 @@ func Exists(folder string) bool {
 
 // Open opens a house, brings its tables up to date and checks that the database keeps what it acknowledges.
 func Open(ctx context.Context, opt Options) (*Store, error) {
-	s := &Store{now: opt.Now, entropy: opt.Entropy, notBefore: opt.NotBefore}
+	s := &Store{now: opt.Now, entropy: opt.Entropy, notBefore: opt.NotBefore, feed: feed{woken: make(chan struct{}, 1)}}
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -124,8 +125,9 @@ func open(dialect gorm.Dialector, connections int) (*gorm.DB, error) {
 	return db, nil
 }
 
-// Close closes both pools.
+// Close ends the feed and closes both pools.
 func (s *Store) Close() error {
+	s.feed.close()
 	var errs []error
 	for _, db := range []*gorm.DB{s.read, s.write} {
 		if db == nil {

@@ -16,8 +16,9 @@ import (
 // which a double tap finds what the first tap made.
 type Actor struct {
 	PersonID   string
-	DoneBy     string // empty: the person signed in
-	Submission string // empty: not from a form
+	DoneBy     string      // empty: the person signed in
+	Submission string      // empty: not from a form
+	Phone      *PhoneEntry // how it reached the house, where that needs saying; its record is filled in
 }
 
 // Tx is one transaction of the one door through which everything is written.
@@ -29,6 +30,7 @@ type Tx struct {
 	at      time.Time
 	head    HeadOf
 	first   string          // id of the first record written, where a double tap is sent
+	fresh   []Fact          // records that are new, in the order written
 	touched map[string]bool // records whose writing may change a judgement
 	judging bool
 }
@@ -41,7 +43,7 @@ const chainLock = 0x43616e65 // "Cane"
 // change runs fn in one transaction under the house's chain lock, then judges again what it reached. Nothing is kept
 // when any of it fails.
 func (s *Store) change(ctx context.Context, who Actor, fn func(*Tx) error) error {
-	return s.write.WithContext(ctx).Transaction(func(db *gorm.DB) error {
+	err := s.write.WithContext(ctx).Transaction(func(db *gorm.DB) error {
 		tx := &Tx{ctx: ctx, s: s, db: db, who: who, touched: map[string]bool{}}
 		if err := tx.begin(); err != nil {
 			return err
@@ -49,11 +51,18 @@ func (s *Store) change(ctx context.Context, who Actor, fn func(*Tx) error) error
 		if err := fn(tx); err != nil {
 			return err
 		}
+		if err := tx.keepPhone(); err != nil {
+			return err
+		}
 		if err := tx.judgeTouched(); err != nil {
 			return err
 		}
 		return tx.keepSubmission()
 	})
+	if err == nil {
+		s.feed.wake()
+	}
+	return err
 }
 
 func (tx *Tx) begin() error {
@@ -162,6 +171,9 @@ func (tx *Tx) keep(fact Fact, entryType string) error {
 	}
 	if tx.first == "" {
 		tx.first = row.ID
+	}
+	if row.Revision == 1 {
+		tx.fresh = append(tx.fresh, fact)
 	}
 	tx.touched[row.ID] = true
 	if err := tx.flow(fact); err != nil {

@@ -78,7 +78,7 @@ func (f AdviceFacts) water(now syrup.Brix) (*syrup.Adjustment, bool) {
 	if now > f.Target {
 		adjust = syrup.WaterToAdd
 	}
-	water, err := adjust(volume, *f.Reading.Temperature, now, f.Target)
+	water, err := adjust(volume, f.Reading.at(), now, f.Target)
 	if err != nil {
 		return nil, false
 	}
@@ -90,7 +90,7 @@ func (f AdviceFacts) targetReading() *float64 {
 	if f.Reading.Temperature == nil {
 		return nil
 	}
-	reading, err := TargetReading(f.Reading.Instrument, f.Reading.Scale, f.Target, *f.Reading.Temperature)
+	reading, err := TargetReading(f.Reading.Instrument, f.Reading.Scale, f.Target, f.Reading.at())
 	if err != nil {
 		return nil
 	}

@@ -17,11 +17,12 @@ const (
 // trade.md 2.3, common practice without a source.
 const waterOff = syrup.FahrenheitDelta(2)
 
-// BoilingFacts is how hot the finished syrup boiled. Water is what the same thermometer read in boiling water that day.
+// BoilingFacts is how hot the finished syrup boiled, as read. Water is what the same thermometer read in boiling water that
+// day.
 type BoilingFacts struct {
 	Syrup       syrup.Celsius
 	Water       *syrup.Celsius
-	Pressure    *syrup.Kilopascals // of the day or of the height
+	Pressure    *syrup.Kilopascals // of the day, or of the height where the day's is not known
 	Thermometer *InstrumentFacts
 }
 
@@ -56,7 +57,8 @@ type Comparison struct {
 }
 
 // Compare estimates the solids by density and by boiling rise. The rise counts from the day's boiling water by the same
-// thermometer, so that its own error falls out; without that from the pressure. False when one of the two cannot be
+// thermometer, so that its own error falls out; without that from the pressure. The error of a check that failed later
+// replaces the day's zero: it is taken off, and the rise counts from the pressure. False when one of the two cannot be
 // estimated: a reading without its temperature or outside the model, or neither water nor pressure known.
 func Compare(f CompareFacts, rules Rules) (Comparison, bool) {
 	density, err := f.Density.Solids()
@@ -74,7 +76,7 @@ func Compare(f CompareFacts, rules Rules) (Comparison, bool) {
 	if f.Ash != nil {
 		ash = *f.Ash
 	}
-	rise := f.Boiling.Syrup.Sub(water)
+	rise := f.Boiling.syrup().Sub(water)
 	boiling, err := syrup.SolidsFromRise(rise, inverted, ash, pressure)
 	if err != nil {
 		return Comparison{}, false
@@ -87,13 +89,29 @@ func Compare(f CompareFacts, rules Rules) (Comparison, bool) {
 	return c, true
 }
 
+// zeroed tells whether the rise counts from what the thermometer itself read in boiling water.
+func (b BoilingFacts) zeroed() bool {
+	failed := b.Thermometer != nil && b.Thermometer.Error != nil
+	return b.Water != nil && !(failed && b.Pressure != nil)
+}
+
+// syrup is the syrup's temperature on the scale that water is on.
+func (b BoilingFacts) syrup() syrup.Celsius {
+	if b.zeroed() {
+		return b.Syrup // as read, like the water: the zero falls out of the difference
+	}
+	return b.Thermometer.Temperature(b.Syrup)
+}
+
 // water is the boiling point of water to count the rise from, and the pressure that goes with it.
 func (b BoilingFacts) water() (syrup.Celsius, syrup.Kilopascals, bool) {
-	if b.Water != nil {
+	switch {
+	case b.zeroed() && b.Pressure == nil:
 		p, err := syrup.SaturationPressure(*b.Water)
 		return *b.Water, p, err == nil
-	}
-	if b.Pressure == nil {
+	case b.zeroed():
+		return *b.Water, *b.Pressure, true
+	case b.Pressure == nil:
 		return 0, 0, false
 	}
 	water, err := syrup.WaterBoiling(*b.Pressure)
@@ -145,6 +163,10 @@ func JudgeComparison(f CompareFacts, rules Rules) []Finding {
 	}
 	found := against(code, Check, f.ID, f.Name, number(float64(c.Apart), UnitSolids), rules.Limits.Judged(LimitCompare))
 	found.Model = syrup.ModelBoiling
-	return []Finding{found.with("Density", solidsValue(c.Density)).with("Boiling", solidsValue(c.Boiling)).
-		with("Rise", number(float64(c.Rise), UnitCelsiusDelta))}
+	found = found.with("Density", solidsValue(c.Density)).with("Boiling", solidsValue(c.Boiling)).
+		with("Rise", number(float64(c.Rise), UnitCelsiusDelta))
+	if at := f.Density.Correction(); at != nil {
+		found = found.corrected(*at)
+	}
+	return []Finding{found.correctedAt(f.Boiling.Thermometer, f.Boiling.Syrup)}
 }

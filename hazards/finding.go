@@ -21,6 +21,7 @@ type Finding struct {
 	Source       string           `json:"source,omitempty"` // citation, or a catalogue key "source.…"
 	LimitVersion string           `json:"limit_version,omitempty"`
 	Model        string           `json:"model,omitempty"`
+	Corrections  []Correction     `json:"corrections,omitempty"` // what was taken off the readings it is judged on
 }
 
 // Words is a finding as shown or as signed.
@@ -50,6 +51,9 @@ func (f Finding) Words(lang text.Language, units string) Words {
 	}
 	key := "finding." + f.Code
 	w.What = text.Say(lang, key+".what", args...)
+	for _, c := range f.Corrections {
+		w.What += " " + c.Words(lang, units)
+	}
 	w.Why = text.Say(lang, key+".why", args...)
 	w.Next = text.Say(lang, key+".next", args...)
 	return w

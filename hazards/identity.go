@@ -127,5 +127,8 @@ func (f IdentityFacts) judged(code string, level Level, r ReadingFacts, solids s
 	finding := against(code, level, f.ID, f.Name, solidsValue(solids), limit)
 	finding.Model = r.model()
 	finding = r.Instrument.corrected(finding, r.measured())
+	if c := r.Correction(); c != nil {
+		finding = finding.corrected(*c)
+	}
 	return finding.with("Reading", r.measured()).with("At", degrees(*r.Temperature))
 }

@@ -20,6 +20,7 @@ type InstrumentFacts struct {
 	Modulus     *float64   // nil is 145
 	Uncertainty *float64   // its own; nil is not known
 	Error       *float64   // as found by a failed check since its last pass: read minus true; nil when it passed
+	Zero        *ZeroFacts // of a thermometer, that day; nil when nobody held it in boiling water
 }
 
 // hydrometer is the instrument for the physics; an instrument that is not known is the trade's stem.
@@ -58,14 +59,19 @@ func (i *InstrumentFacts) unfavourable(read float64) float64 {
 
 // corrected names in a finding the reading as read and the error that was taken off it, where any was.
 func (i *InstrumentFacts) corrected(f Finding, read Value) Finding {
-	if i.unfavourable(read.Number) == read.Number {
+	off := i.unfavourable(read.Number) - read.Number
+	if off == 0 {
 		return f
 	}
-	unit := read.Unit
-	if unit == UnitCelsius {
-		unit = UnitCelsiusDelta
+	return f.corrected(Correction{Instrument: i.Name, Read: read, By: number(off, differenceOf(read.Unit)), Why: CorrectedFailed})
+}
+
+// differenceOf is the unit of a difference of two values.
+func differenceOf(u Unit) Unit {
+	if u == UnitCelsius {
+		return UnitCelsiusDelta
 	}
-	return f.with("Read", read).with("Correction", number(-*i.Error, unit))
+	return u
 }
 
 // failed is the finding about an instrument whose check failed after it was used here; its error has been taken off.

@@ -40,7 +40,7 @@ func judgeCases() []judgeCase {
 	var all []judgeCase
 	for _, cases := range [][]judgeCase{readingCases(), identityCases(), additionCases(), fillCases(), fillLimitCases(),
 		applicationCases(), ageCases(), freezeCases(), dateCases(), drawCases(), balanceCases(), requiredCases(), runCases(), lotCases(),
-		unusualCases(), shelfCases()} {
+		unusualCases(), shelfCases(), labelCases()} {
 		all = append(all, cases...)
 	}
 	return all
@@ -648,17 +648,20 @@ func TestCorrectionIsNamed(t *testing.T) {
 	c.Instrument = &InstrumentFacts{ID: "i-h", Uncertainty: ptr(0.1), Error: ptr(2.0)}
 	f := ordered(JudgeFill(filling(c), rules))[0]
 	assert.Equal(t, "fill.below_limit", f.Code)
-	assert.Equal(t, degrees(*degF(187)), f.Values["Read"], "raw stays raw")
-	assert.Equal(t, number(-2, UnitCelsiusDelta), f.Values["Correction"])
+	assert.Len(t, f.Corrections, 1)
+	assert.Equal(t, degrees(*degF(187)), f.Corrections[0].Read, "raw stays raw")
+	assert.InDelta(t, -2, f.Corrections[0].By.Number, 1e-9)
+	assert.Equal(t, CorrectedFailed, f.Corrections[0].Why)
 	assert.InDelta(t, float64(*degF(187))-2, f.Measured.Number, 1e-12)
 
 	r := spindled(StageFinish, 33.5, degF(220))
 	r.Instrument = &InstrumentFacts{Stem: syrup.Stem60F, Error: ptr(0.5)}
 	f = JudgeIdentity(IdentityFacts{ID: "run", Stage: StageFinish, Readings: []ReadingFacts{r}}, rules)[0]
-	assert.Equal(t, number(-0.5, UnitBaume), f.Values["Correction"])
+	assert.Len(t, f.Corrections, 1)
+	assert.Equal(t, number(-0.5, UnitBaume), f.Corrections[0].By)
 	r.Instrument = spindle
 	f = JudgeIdentity(IdentityFacts{ID: "run", Stage: StageFinish, Readings: []ReadingFacts{r}}, rules)[0]
-	assert.NotContains(t, f.Values, "Correction")
+	assert.Empty(t, f.Corrections)
 }
 
 // A tank that kept its heel all season: every run is reached from the lot and through every later run's heel.

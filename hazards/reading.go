@@ -30,6 +30,7 @@ type ReadingFacts struct {
 	Temperature        *syrup.Celsius
 	TemperatureEntered string // as typed, "220 F": tells a slip of units
 	Instrument         *InstrumentFacts
+	Thermometer        *InstrumentFacts // took the temperature; nil is not known
 	Person             string
 }
 
@@ -41,7 +42,7 @@ var ErrHotRefractometer = errors.New("refractometer read above 30 C (86 F): let 
 
 // Solids turns the reading into true solids with their uncertainty: the hydrometer's model, or the instrument's own
 // uncertainty where that is larger. A refractometer's Brix is kept as read (no correction: it may have its own). The
-// error of a failed check is taken off first. Errors: ErrNoTemperature, ErrHotRefractometer, or a syrup.RangeError for
+// error of a failed check is taken off first, and the thermometer's zero of the day off the temperature. Errors: ErrNoTemperature, ErrHotRefractometer, or a syrup.RangeError for
 // a reading outside the model.
 func (r ReadingFacts) Solids() (syrup.Solids, error) {
 	if r.Temperature == nil {
@@ -51,13 +52,13 @@ func (r ReadingFacts) Solids() (syrup.Solids, error) {
 	if r.Instrument.refractometer() {
 		return r.refracted(reading)
 	}
-	h := r.Instrument.hydrometer()
-	solids, err := h.TrueSolids(r.Scale, reading, *r.Temperature)
+	h, at := r.Instrument.hydrometer(), r.at()
+	solids, err := h.TrueSolids(r.Scale, reading, at)
 	if err != nil {
 		return syrup.Solids{}, err
 	}
 	if r.Instrument != nil && r.Instrument.Uncertainty != nil {
-		if more, err := h.TrueSolids(r.Scale, reading+*r.Instrument.Uncertainty, *r.Temperature); err == nil {
+		if more, err := h.TrueSolids(r.Scale, reading+*r.Instrument.Uncertainty, at); err == nil {
 			solids.Uncertainty = max(solids.Uncertainty, more.Percent-solids.Percent)
 		}
 	}
@@ -208,7 +209,10 @@ const (
 
 // surelyUsable tells, without working it out, that a hydrometer reading can be. False says nothing.
 func (r *ReadingFacts) surelyUsable() bool {
-	if r.Temperature == nil || *r.Temperature < syrup.MinDensityTemperature || *r.Temperature > syrup.MaxDensityTemperature || !r.Instrument.plainHydrometer() {
+	if r.Temperature == nil || !r.Instrument.plainHydrometer() {
+		return false
+	}
+	if at := r.at(); at < syrup.MinDensityTemperature || at > syrup.MaxDensityTemperature {
 		return false
 	}
 	switch r.Scale {

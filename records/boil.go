@@ -51,7 +51,9 @@ type BoilEntry struct {
 	Estimated          bool
 	SupplyLotID        *string // the new cloth's
 	Note               string
-	Outcome            string // of what ends a run; blank is syrup
+	Outcome            string        // of what ends a run; blank is syrup
+	Heel               *syrup.Liters // left in the kettle as the syrup was drawn off; nil: nobody said
+	HeelEntered        string
 }
 
 // Stages of a density reading.
@@ -74,6 +76,7 @@ type DensityReading struct {
 	Temperature        *syrup.Celsius
 	TemperatureEntered string
 	InstrumentID       *string
+	ThermometerID      *string // took the temperature; nil is not known, and no zero is taken off
 	Note               string
 }
 
@@ -123,12 +126,16 @@ func (e *BoilEntry) Validate() error {
 	c.oneOf("outcome", e.Outcome, OutcomeSyrup, OutcomeSemiSyrup, OutcomeMoved, OutcomeGivenUp)
 	within(&c, "temperature", e.Temperature, -2, 127, "°C")
 	within(&c, "volume", e.Volume, 0.1, 19000, "L")
+	within(&c, "heel", e.Heel, 0, 1900, "L")
 	c.text("note", e.Note)
 	switch {
 	case e.What == EntryTemperature && e.Temperature == nil:
 		c.add("temperature", "invalid.required")
-	case e.What == EntryNote:
+	case e.What == EntryNote, e.Outcome == OutcomeGivenUp: // why it was given up
 		c.need("note", e.Note)
+	}
+	if e.What != EntryDrawnOff && e.Outcome != OutcomeSyrup {
+		c.add("outcome", "invalid.choice")
 	}
 	return c.err()
 }
@@ -142,15 +149,26 @@ func (e *BoilEntry) inspect(tx *Tx) error {
 	if err := tx.duringRun("at", e.RunID, e.At, e.ID, 0); err != nil {
 		return err
 	}
-	if e.What != EntryDrawnOff || e.Struck {
-		return nil
+	switch e.What {
+	case EntryFireOut, EntryRelit:
+		return e.fireFits(tx)
+	case EntryDrawnOff:
+		return e.mayEnd(tx)
 	}
+	return nil
+}
+
+// mayEnd: a run ends once, with no more than ran into it, and what was bottled from it was not semi-syrup.
+func (e *BoilEntry) mayEnd(tx *Tx) error {
 	others, err := List[BoilEntry](tx.ctx, tx, "run_id = ? AND what = ? AND id <> ?", e.RunID, EntryDrawnOff, e.ID)
 	if err == nil && len(others) > 0 {
 		err = Conflict{Key: "run.already_drawn_off", ID: e.RunID}
 	}
 	if err == nil {
 		err = e.noMoreThanJuice(tx)
+	}
+	if err == nil && e.Outcome != OutcomeSyrup {
+		err = e.nothingStandsAgainst(tx)
 	}
 	return err
 }
@@ -198,7 +216,8 @@ func (d *DensityReading) Validate() error {
 }
 
 func (d *DensityReading) refs() []ref {
-	return []ref{to("of_id", d.OfID, KindRun, KindTank, KindLot), toOptional("instrument_id", d.InstrumentID, KindInstrument)}
+	return []ref{to("of_id", d.OfID, KindRun, KindTank, KindLot), toOptional("instrument_id", d.InstrumentID, KindInstrument),
+		toOptional("thermometer_id", d.ThermometerID, KindInstrument)}
 }
 
 func (d *DensityReading) inspect(tx *Tx) error {

@@ -15,7 +15,7 @@ type Fact interface {
 
 // shape is the number of a kind's present shape, where it is not the first. A shape that changes gets the next number; what
 // an older one leaves out stands in its row with no value (see verifier.row).
-var shape = map[Kind]int{KindBoilEntry: 2, KindPart: 2, KindFillCheck: 2, KindContainer: 2, KindProduct: 2, KindHouse: 2,
+var shape = map[Kind]int{KindBoilEntry: 2, KindDensityReading: 2, KindPart: 2, KindFillCheck: 2, KindContainer: 2, KindProduct: 2, KindHouse: 2,
 	KindLabelStock: 2, KindPrint: 2, KindComplaint: 2}
 
 // form is the name a fact's present shape has in the journal.

@@ -2,6 +2,7 @@ package records
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"time"
 
@@ -23,8 +24,10 @@ type gathered struct {
 	additions    map[string][]Addition       // by node
 	drawnOff     map[string]BoilEntry        // by run
 	boiling      map[string][]BoilEntry      // temperatures of the boil, by run, in order of time
+	turns        map[string][]BoilEntry      // the fire out and relit, by run
 	linksInto    map[string][]Link
 	linksFrom    map[string][]Link
+	takers       map[string]Kind          // of what the links from runs go into
 	applications map[string][]Application // by block
 	freezes      map[string][]Freeze      // by site
 	instruments  map[string]Instrument
@@ -78,7 +81,7 @@ func (g *gathered) readAround() (err error) {
 	if err != nil {
 		return err
 	}
-	g.drawnOff, g.boiling = map[string]BoilEntry{}, map[string][]BoilEntry{}
+	g.drawnOff, g.boiling, g.turns = map[string]BoilEntry{}, map[string][]BoilEntry{}, map[string][]BoilEntry{}
 	var used []*string
 	for run, entries := range drawn {
 		slices.SortFunc(entries, func(a, b BoilEntry) int { return a.At.Compare(b.At) })
@@ -86,6 +89,8 @@ func (g *gathered) readAround() (err error) {
 			switch {
 			case e.What == EntryDrawnOff:
 				g.drawnOff[run] = e
+			case e.What == EntryFireOut || e.What == EntryRelit:
+				g.turns[run] = append(g.turns[run], e)
 			case e.What == EntryTemperature && e.Temperature != nil:
 				g.boiling[run] = append(g.boiling[run], e)
 				used = append(used, e.InstrumentID)
@@ -99,6 +104,9 @@ func (g *gathered) readAround() (err error) {
 	if g.linksFrom, err = group(g, "from_id", made, func(l Link) string { return l.FromID }); err != nil {
 		return err
 	}
+	if err = g.readTakers(); err != nil {
+		return err
+	}
 	if err = g.readAdditions(); err != nil {
 		return err
 	}
@@ -107,7 +115,7 @@ func (g *gathered) readAround() (err error) {
 	}
 	for _, list := range g.readings {
 		for _, r := range list {
-			used = append(used, r.InstrumentID)
+			used = append(used, r.InstrumentID, r.ThermometerID)
 		}
 	}
 	return g.readInstruments(used)
@@ -120,6 +128,24 @@ func group[T any](g *gathered, column string, ids []string, key func(T) string) 
 		by[key(r)] = append(by[key(r)], r)
 	}
 	return by, err
+}
+
+// readTakers reads what kinds the links from runs go into, which may lie downstream of what is judged.
+func (g *gathered) readTakers() error {
+	g.takers = map[string]Kind{}
+	var ids []string
+	for _, run := range g.ids(KindRun) {
+		for _, l := range g.linksFrom[run] {
+			if kind, known := g.names.kinds[l.ToID]; known {
+				g.takers[l.ToID] = kind
+			} else {
+				ids = append(ids, l.ToID)
+			}
+		}
+	}
+	kinds, err := kindsOf(g.ctx, g.src, ids)
+	maps.Copy(g.takers, kinds)
+	return err
 }
 
 // readAdditions files each addition under the node it went into: for a tank, its contents at that moment.
@@ -186,8 +212,8 @@ func (g *gathered) readInstruments(used []*string) error {
 	return err
 }
 
-// instrument is an instrument as it stood for a reading at a moment: when the next check after it failed, the error found
-// then is assumed for the whole time since the last pass (trade.md 4.5).
+// instrument is an instrument as it stood for a reading at a moment, with the error of a failed check and a thermometer's zero
+// of the day.
 func (g *gathered) instrument(id *string, at time.Time) *hazards.InstrumentFacts {
 	if id == nil {
 		return nil
@@ -196,15 +222,10 @@ func (g *gathered) instrument(id *string, at time.Time) *hazards.InstrumentFacts
 	if !ok {
 		return nil
 	}
-	facts := &hazards.InstrumentFacts{ID: i.ID, Name: i.Name, Measures: i.Measures, Stem: i.Stem, Modulus: i.Modulus, Uncertainty: i.canonicalUncertainty()}
-	for _, k := range g.checks[i.ID] {
-		if k.At.Before(at) {
-			continue
-		}
-		if !k.Passed {
-			facts.Error = k.error()
-		}
-		break
+	facts := &hazards.InstrumentFacts{ID: i.ID, Name: i.Name, Measures: i.Measures, Stem: i.Stem, Modulus: i.Modulus, Uncertainty: i.canonicalUncertainty(),
+		Error: g.asFound(i.ID, at)}
+	if i.Measures == MeasuresTemperature {
+		facts.Zero = g.zero(i.ID, at)
 	}
 	return facts
 }

@@ -335,9 +335,10 @@ func instrumentsOf(ctx context.Context, src Source, id string) ([]string, error)
 	var ids []string
 	err := src.conn(ctx).Raw(`SELECT DISTINCT i FROM (
 		SELECT instrument_id AS i FROM density_reading_now WHERE of_id = ?
+		UNION SELECT thermometer_id FROM density_reading_now WHERE of_id = ?
 		UNION SELECT instrument_id FROM fill_check_now WHERE lot_id = ?
 		UNION SELECT scale_id FROM fill_check_now WHERE lot_id = ?
-		UNION SELECT instrument_id FROM boil_entry_now WHERE run_id = ?) used WHERE i IS NOT NULL`, id, id, id, id).Scan(&ids).Error
+		UNION SELECT instrument_id FROM boil_entry_now WHERE run_id = ?) used WHERE i IS NOT NULL`, id, id, id, id, id).Scan(&ids).Error
 	return ids, err
 }
 
@@ -345,10 +346,10 @@ func instrumentsOf(ctx context.Context, src Source, id string) ([]string, error)
 func LotsUsing(ctx context.Context, src Source, instrumentID string, after time.Time) ([]string, error) {
 	var of []string
 	err := src.conn(ctx).Raw(`SELECT DISTINCT id FROM (
-		SELECT of_id AS id FROM density_reading_now WHERE instrument_id = ? AND at > ?
+		SELECT of_id AS id FROM density_reading_now WHERE (instrument_id = ? OR thermometer_id = ?) AND at > ?
 		UNION SELECT lot_id FROM fill_check_now WHERE (instrument_id = ? OR scale_id = ?) AND at > ?
 		UNION SELECT run_id FROM boil_entry_now WHERE instrument_id = ? AND at > ?) used`,
-		instrumentID, after, instrumentID, instrumentID, after, instrumentID, after).Scan(&of).Error
+		instrumentID, instrumentID, after, instrumentID, instrumentID, after, instrumentID, after).Scan(&of).Error
 	if err != nil {
 		return nil, err
 	}

@@ -72,8 +72,16 @@ CREATE TABLE logger_import (
 
 DROP VIEW boil_entry_now;
 ALTER TABLE boil_entry ADD COLUMN outcome TEXT NOT NULL DEFAULT '';
+ALTER TABLE boil_entry ADD COLUMN heel DOUBLE PRECISION;
+ALTER TABLE boil_entry ADD COLUMN heel_entered TEXT NOT NULL DEFAULT '';
 CREATE VIEW boil_entry_now AS SELECT t.* FROM boil_entry t WHERE NOT t.struck
   AND NOT EXISTS (SELECT 1 FROM boil_entry n WHERE n.id = t.id AND n.revision > t.revision);
+
+-- The thermometer that took the temperature beside a reading: its zero of the day belongs to that temperature.
+DROP VIEW density_reading_now;
+ALTER TABLE density_reading ADD COLUMN thermometer_id TEXT REFERENCES record(id);
+CREATE VIEW density_reading_now AS SELECT t.* FROM density_reading t WHERE NOT t.struck
+  AND NOT EXISTS (SELECT 1 FROM density_reading n WHERE n.id = t.id AND n.revision > t.revision);
 
 CREATE INDEX attachment_by_of_id ON attachment (of_id);
 CREATE INDEX phone_entry_by_record_id ON phone_entry (record_id);

@@ -62,7 +62,7 @@ func from(column string, kinds ...records.Kind) map[string][]records.Kind {
 
 // refersTo says which kinds the columns of records name.
 var refersTo = map[string][]records.Kind{
-	"instrument_id": {records.KindInstrument}, "scale_id": {records.KindInstrument}, "supply_lot_id": {records.KindSupplyLot},
+	"instrument_id": {records.KindInstrument}, "thermometer_id": {records.KindInstrument}, "scale_id": {records.KindInstrument}, "supply_lot_id": {records.KindSupplyLot},
 	"bottles_lot_id": {records.KindSupplyLot}, "closures_lot_id": {records.KindSupplyLot}, "supplier_id": {records.KindSupplier},
 	"carrier_id": {records.KindCarrier}, "customer_id": {records.KindCustomer}, "product_id": {records.KindProduct},
 	"container_id": {records.KindContainer}, "kettle_id": {records.KindKettle}, "site_id": {records.KindSite},
@@ -82,7 +82,7 @@ var unitOfColumn = map[string]string{
 	"house.altitude": "m", "house.target_solids": "%", "kettle.volume": "L", "tank.volume": "L", "container.contents": "mL",
 	"container.tare": "g", "container.fill_limit": "C", "supply_lot.mass": "kg", "supply_lot.solids": "%", "block.acres": "acre",
 	"freeze_night.low": "C", "freeze_night.hours_below": "h", "cut.mass": "kg", "cut.day_high": "C", "pressing.volume": "L",
-	"pressing.brix": "Brix", "pressing.temperature": "C", "boil_entry.temperature": "C", "boil_entry.volume": "L",
+	"pressing.brix": "Brix", "pressing.temperature": "C", "boil_entry.temperature": "C", "boil_entry.volume": "L", "boil_entry.heel": "L",
 	"density_reading.temperature": "C", "addition.amount": "g", "fill_check.bottle": "C", "fill_check.tank_reading": "C",
 	"fill_check.net_weight": "g", "link.mass": "kg", "link.volume": "L", "link.solids": "kg",
 	"application.pre_harvest_days": "d", "fill_check.inverted_seconds": "s",

@@ -70,7 +70,8 @@ func bare(b *testing.B, stock Stock, labels []Label, laid []layout) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		masks.mask(at.X+l.qr.x+4*l.qr.module, at.Y+l.qr.y+4*l.qr.module, l.qr.module*Millimeters(len(bitmap)), bitmap)
+		side := l.qr.module * Millimeters(len(bitmap))
+		masks.mask(at.X+l.qr.x+4*l.qr.module, at.Y+l.qr.y+4*l.qr.module, side, side, bitmap)
 	}
 	if err := pdf.Output(new(bytes.Buffer)); err != nil {
 		b.Fatal(err)

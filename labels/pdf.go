@@ -1,33 +1,52 @@
 package labels
 
-import "fmt"
+import (
+	"fmt"
+	"reflect"
+)
 
-// Print draws labels on stock, the first on cell start of the first page (cells count from 1, along the rows). Nothing
-// is clipped or left off: a label whose lines do not fit is refused with the line's name.
+// Print draws bottles' labels on stock; see PrintFaces.
 func Print(stock Stock, start int, labels []Label, meta Meta) ([]byte, error) {
-	places, err := stock.Places(start, len(labels))
+	faces := make([]Face, len(labels))
+	for i, label := range labels {
+		faces[i] = label
+	}
+	return PrintFaces(stock, start, faces, meta)
+}
+
+// PrintFaces draws faces on stock, the first on cell start of the first page (cells count from 1, along the rows). Nothing
+// is clipped or left off: a face whose lines do not fit is refused with the line's name.
+func PrintFaces(stock Stock, start int, faces []Face, meta Meta) ([]byte, error) {
+	places, err := stock.Places(start, len(faces))
 	if err != nil {
 		return nil, err
 	}
-	if len(labels) == 0 {
+	if len(faces) == 0 {
 		return nil, fmt.Errorf("label sheet %q: there are no labels to print", meta.Title)
 	}
 	d := NewDocument(stock.Paper, meta)
-	arranged := map[Label]layout{} // the labels of a sheet are mostly the same
-	for i, label := range labels {
-		laid, done := arranged[label]
-		if !done {
-			if laid, err = arrangeChecked(d, label, stock); err != nil {
+	var laid artwork
+	for i, face := range faces {
+		if i == 0 || !reflect.DeepEqual(face, faces[i-1]) { // the labels of a sheet are mostly the same
+			if laid, err = face.arrange(d, stock); err != nil {
 				return nil, err
 			}
-			arranged[label] = laid
 		}
 		for d.PageCount() <= places[i].Page {
 			d.AddPage()
 		}
-		d.label(laid, places[i])
+		laid.draw(d, places[i], stock.DotsPerInch)
 	}
 	return d.Bytes()
+}
+
+// Repeated gives a face so many times, as most sheets hold one lot's labels alone.
+func Repeated(face Face, count int) []Face {
+	faces := make([]Face, max(count, 0))
+	for i := range faces {
+		faces[i] = face
+	}
+	return faces
 }
 
 // arrangeChecked lays out a label after checking its texts.
@@ -37,17 +56,4 @@ func arrangeChecked(d *Document, label Label, stock Stock) (layout, error) {
 		return layout{}, err
 	}
 	return arrange(d, printable, stock)
-}
-
-// label draws a layout at its place.
-func (d *Document) label(laid layout, at Place) {
-	for _, line := range laid.lines {
-		d.Text(at.X+line.x, at.Y+line.y, line.style, line.size, line.text)
-	}
-	for _, r := range laid.rules {
-		d.Line(at.X+r.x1, at.Y+r.y1, at.X+r.x2, at.Y+r.y2, r.weight)
-	}
-	if laid.qr != nil {
-		d.symbol(at.X+laid.qr.x, at.Y+laid.qr.y, laid.qr.module, laid.qr.bitmap)
-	}
 }

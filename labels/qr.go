@@ -86,20 +86,27 @@ func (d *Document) QR(x, y Millimeters, content string, module Millimeters) {
 
 // symbol draws a bitmap whose quiet zone has its top left corner at x, y.
 func (d *Document) symbol(x, y, module Millimeters, bitmap [][]bool) {
-	d.draw(func() {
-		d.mask(x+quietZone*module, y+quietZone*module, module*Millimeters(len(bitmap)), bitmap)
-	})
+	side := module * Millimeters(len(bitmap))
+	d.mask(x+quietZone*module, y+quietZone*module, side, side, bitmap)
 }
 
 // mask draws a bitmap as one inline image mask of one bit a module. Rows of rectangles would leave hairline seams in
 // some renderers that no reader gets over, and an image object would cost ten times the bytes (engineering.md section 2).
-func (d *Document) mask(x, y, side Millimeters, bitmap [][]bool) {
-	n := len(bitmap)
+func (d *Document) mask(x, y, width, height Millimeters, bitmap [][]bool) {
+	points := func(m Millimeters) float64 { return float64(m) * pointsPerMillimeter }
+	d.draw(func() {
+		d.pdf.RawWriteStr(fmt.Sprintf("q 0 g %.4f 0 0 %.4f %.4f %.4f cm\nBI /W %d /H %d /IM true /BPC 1 /D [1 0] /F /AHx ID\n%s>\nEI Q",
+			points(width), points(height), points(x), points(d.paper.Height-y-height), len(bitmap[0]), len(bitmap), maskBits(bitmap)))
+	})
+}
+
+// maskBits writes a bitmap as hexadecimal, each row from a byte of its own.
+func maskBits(bitmap [][]bool) string {
 	var bits strings.Builder
 	for _, row := range bitmap {
-		for from := 0; from < n; from += 8 {
+		for from := 0; from < len(row); from += 8 {
 			var b byte
-			for i := from; i < min(from+8, n); i++ {
+			for i := from; i < min(from+8, len(row)); i++ {
 				if row[i] {
 					b |= 0x80 >> (i - from)
 				}
@@ -107,9 +114,7 @@ func (d *Document) mask(x, y, side Millimeters, bitmap [][]bool) {
 			fmt.Fprintf(&bits, "%02X", b)
 		}
 	}
-	points := func(m Millimeters) float64 { return float64(m) * pointsPerMillimeter }
-	d.pdf.RawWriteStr(fmt.Sprintf("q 0 g %.4f 0 0 %.4f %.4f %.4f cm\nBI /W %d /H %d /IM true /BPC 1 /D [1 0] /F /AHx ID\n%s>\nEI Q",
-		points(side), points(side), points(x), points(d.paper.Height-y-side), n, n, bits.String()))
+	return bits.String()
 }
 
 // QRPNG is a symbol with its quiet zone as a black and white PNG, each module a square of modulePixels.

@@ -2,8 +2,6 @@ package labels
 
 import (
 	"fmt"
-	"net/url"
-	"slices"
 	"strings"
 	"unicode"
 
@@ -16,11 +14,11 @@ const codePath = "/L/"
 // AddressContent is a QR symbol's content: the owner's public address, the path of codes and the code, all upper case,
 // which makes the symbol a size smaller. The address is http or https and a host, such as "https://example.org".
 func AddressContent(address string, code LotCode) (string, error) {
-	u, err := url.Parse(strings.TrimSpace(address))
-	if err != nil || u.Host == "" || (u.Scheme != "http" && u.Scheme != "https") || u.RawQuery != "" || u.Fragment != "" {
-		return "", fmt.Errorf("public address %q: write it like https://example.org", address)
+	stem, err := addressStem(address)
+	if err != nil {
+		return "", err
 	}
-	content := strings.ToUpper(u.Scheme + "://" + u.Host + strings.TrimRight(u.EscapedPath(), "/") + codePath + code.String())
+	content := strings.ToUpper(stem + codePath + code.String())
 	if !compact(content) {
 		return "", fmt.Errorf("public address %q: use only letters, digits and . - / in it", address)
 	}
@@ -39,46 +37,39 @@ func PlainContent(code LotCode, maker, telephone string) string {
 	return strings.Join(parts, " / ")
 }
 
-// DigitalLinkContent is a GS1 Digital Link URI with the product's GTIN and the lot, for an owner who holds a GS1 Company
-// Prefix (AI 01 and 10 as path; standards.md section 8). The host is the owner's own or id.gs1.org.
-func DigitalLinkContent(host, gtin string, code LotCode) (string, error) {
-	padded := strings.Repeat("0", max(0, 14-len(gtin))) + gtin
-	if !slices.Contains([]int{8, 12, 13, 14}, len(gtin)) || !gtinCheck(padded) {
-		return "", fmt.Errorf("GTIN %q: write its 8, 12, 13 or 14 digits; the last must agree with the others", gtin)
-	}
-	if host = strings.TrimSpace(host); host == "" || !compact(strings.ToUpper(host)) || strings.ContainsAny(host, "/ ") {
-		return "", fmt.Errorf("host %q: write it like id.gs1.org", host)
-	}
-	return "HTTPS://" + strings.ToUpper(host) + "/01/" + padded + "/10/" + code.String(), nil
-}
-
-// gtinCheck tests the last of 14 digits: weights 3 and 1 in turn, the sum a multiple of ten.
-func gtinCheck(digits string) bool {
-	sum := 0
-	for i, r := range digits {
-		if r < '0' || r > '9' {
-			return false
-		}
-		sum += int(r-'0') * (3 - 2*(i%2))
-	}
-	return sum%10 == 0
-}
-
-// CodeInScan finds the lot code in what a QR symbol held: an address with /L/, a Digital Link with /10/, or plain text
-// that begins with the code. The error is that of ParseLotCode.
+// CodeInScan finds the lot code in what a symbol held: an address with /L/, a GS1 Digital Link, the element string of a
+// GS1-128 symbol, or plain text that begins with the code. The error is that of ParseLotCode.
 func CodeInScan(content string) (LotCode, error) {
 	upper := strings.ToUpper(strings.TrimSpace(content))
-	for _, path := range []string{codePath, "/10/"} {
-		if _, after, found := strings.Cut(upper, path); found {
-			end := strings.IndexAny(after, "/?#")
-			if end < 0 {
-				end = len(after)
-			}
-			return ParseLotCode(after[:end])
+	if _, after, found := strings.Cut(upper, codePath); found {
+		end := strings.IndexAny(after, "/?#")
+		if end < 0 {
+			end = len(after)
 		}
+		return ParseLotCode(after[:end])
+	}
+	if elements, err := ReadDigitalLink(upper); err == nil {
+		return lotIn(elements, content)
 	}
 	first, _, _ := strings.Cut(upper, " / ")
-	return ParseLotCode(first)
+	code, err := ParseLotCode(first)
+	if err == nil {
+		return code, nil
+	}
+	if elements, wrong := ReadElements(upper); wrong == nil {
+		return lotIn(elements, content)
+	}
+	return code, err
+}
+
+// lotIn is the lot code among GS1 elements.
+func lotIn(elements []Element, content string) (LotCode, error) {
+	for _, e := range elements {
+		if e.AI == AILot {
+			return ParseLotCode(e.Value)
+		}
+	}
+	return LotCode{}, MalformedCode{content}
 }
 
 // compact tells whether a content is in the QR alphabet of 45 characters.

@@ -16,7 +16,8 @@ type Stock struct {
 	MarginTop, MarginLeft   Millimeters // from the paper's edges to the first label
 	PitchX, PitchY          Millimeters // from one label's edge to the same edge of the next; unused where there is one
 	LabelWidth, LabelHeight Millimeters
-	DotsPerInch             int // of the printer
+	DotsPerInch             int         // of the printer
+	OffsetX, OffsetY        Millimeters // by which everything is moved right and down, where the printer draws it too far left or up
 }
 
 // Place is a label's rectangle on a page; pages count from 0.
@@ -52,6 +53,7 @@ func (s Stock) Validate() error {
 		{"margin left", s.MarginLeft, 0, 1000}, {"margin top", s.MarginTop, 0, 1000},
 		{"columns", Millimeters(s.Columns), 1, 50}, {"rows", Millimeters(s.Rows), 1, 50},
 		{"dots per inch", Millimeters(s.DotsPerInch), 150, 4800},
+		{"offset to the right", s.OffsetX, -mostOffset, mostOffset}, {"offset down", s.OffsetY, -mostOffset, mostOffset},
 	} {
 		if !(figure.value >= figure.least && figure.value <= figure.most) {
 			return wrong("%s must be %v to %v, not %v", figure.name, figure.least, figure.most, figure.value)
@@ -63,12 +65,34 @@ func (s Stock) Validate() error {
 	case s.Rows > 1 && !(s.PitchY >= s.LabelHeight-touching):
 		return wrong("pitch down is %v mm, less than the label's height of %v mm", s.PitchY, s.LabelHeight)
 	}
-	last := s.cell(s.Cells() - 1)
+	last := s.grid(s.Cells() - 1)
 	if over := last.X + s.LabelWidth - s.Paper.Width; over > touching {
 		return wrong("%d columns end %.1f mm beyond the paper's width of %v mm", s.Columns, over, s.Paper.Width)
 	}
 	if over := last.Y + s.LabelHeight - s.Paper.Height; over > touching {
 		return wrong("%d rows end %.1f mm beyond the paper's height of %v mm", s.Rows, over, s.Paper.Height)
+	}
+	return s.offsetFits(last, wrong)
+}
+
+// mostOffset is the furthest a printer is corrected; one that is further out is loaded or set wrongly.
+const mostOffset Millimeters = 10
+
+// offsetFits refuses an offset that moves print over the edge of the paper, where it would be cut off. Within a label's
+// edge labelPadding stays white.
+func (s Stock) offsetFits(last Place, wrong func(string, ...any) error) error {
+	const touching Millimeters = 0.05
+	for _, side := range []struct {
+		name string
+		over Millimeters
+	}{
+		{"left", -(s.MarginLeft + s.OffsetX + labelPadding)}, {"upper", -(s.MarginTop + s.OffsetY + labelPadding)},
+		{"right", last.X + s.LabelWidth + s.OffsetX - labelPadding - s.Paper.Width},
+		{"lower", last.Y + s.LabelHeight + s.OffsetY - labelPadding - s.Paper.Height},
+	} {
+		if side.over > touching {
+			return wrong("the offset moves print %.1f mm over the paper's %s edge", side.over, side.name)
+		}
 	}
 	return nil
 }
@@ -76,8 +100,18 @@ func (s Stock) Validate() error {
 // Cells is the number of labels on a page.
 func (s Stock) Cells() int { return s.Rows * s.Columns }
 
-// cell is the place of the i-th label from 0, along the rows.
+// Pages is how many pages so many labels take from a cell on.
+func (s Stock) Pages(start, count int) int { return (start - 1 + count + s.Cells() - 1) / s.Cells() }
+
+// cell is where the i-th label from 0, along the rows, is drawn.
 func (s Stock) cell(i int) Place {
+	at := s.grid(i)
+	at.X, at.Y = at.X+s.OffsetX, at.Y+s.OffsetY
+	return at
+}
+
+// grid is where the i-th label lies on the paper.
+func (s Stock) grid(i int) Place {
 	return Place{
 		Page:  i / s.Cells(),
 		X:     s.MarginLeft + Millimeters(i%s.Columns)*s.PitchX,

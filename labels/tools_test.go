@@ -80,7 +80,13 @@ func scan(t *testing.T, picture *image.Gray) string {
 // scanAll reads the symbols of several pictures in order; a picture that cannot be read gives no line.
 func scanAll(t *testing.T, pictures []*image.Gray) []string {
 	t.Helper()
-	args := []string{"--nodbus", "--quiet", "--raw"}
+	return strings.Fields(zbar(t, pictures, "--quiet", "--raw"))
+}
+
+// zbar gives what zbarimg says of pictures.
+func zbar(t *testing.T, pictures []*image.Gray, args ...string) string {
+	t.Helper()
+	args = append([]string{"--nodbus"}, args...)
 	folder := t.TempDir()
 	for i, picture := range pictures {
 		path := filepath.Join(folder, strconv.Itoa(i)+".pgm")
@@ -92,5 +98,5 @@ func scanAll(t *testing.T, pictures []*image.Gray) []string {
 	if exit := new(exec.ExitError); err != nil && (!errors.As(err, &exit) || exit.ExitCode() != 4) {
 		t.Fatalf("zbarimg: %v", err) // 4 is "no symbol found"
 	}
-	return strings.Fields(string(out))
+	return string(out)
 }

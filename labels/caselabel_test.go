@@ -68,6 +68,8 @@ func TestCaseLabelIsReadBack(t *testing.T) {
 					require.NoError(t, err)
 					assert.Contains(t, seen, "CODE-128:"+said, "at %d: %s", dpi, joined)
 					assert.Contains(t, read, Bracketed(row.elements))
+					photo := blurred(turned(crop(render(t, path, 1, dpi), stock.cell(0), dpi), 3, 2), 1)
+					assert.Contains(t, scanKinds(t, photo), "CODE-128:"+said, "photographed at %d", dpi)
 				}
 			}
 		})

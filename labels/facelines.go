@@ -36,15 +36,22 @@ func stack(d *Document, area frame, lines []faceLine, wraps ...string) ([]placed
 // tryStack sets the lines with letters of a size; it names the first that does not fit.
 func tryStack(d *Document, area frame, lines []faceLine, unit Millimeters, wraps []string) ([]placed, string) {
 	var set []placed
-	y := area.top
+	y, sizes := area.top, map[float64]Points{} // of the lines set, by share
 	for _, l := range lines {
-		size := max(min((unit*Millimeters(l.share)).points(), mostFaceName), l.least)
+		size := min((unit * Millimeters(l.share)).points(), mostFaceName)
+		for share, above := range sizes {
+			if share > l.share { // a longer line above it may have been set smaller: the order of sizes stays
+				size = min(size, above)
+			}
+		}
+		size = max(size, l.least)
 		pieces := []string{l.text}
 		if slices.Contains(wraps, l.key) {
 			pieces = d.wrap(l.style, size, l.text, area.width())
 		} else if size = d.fitSize(l.style, size, l.least, l.text, area.width()); size == 0 {
 			return nil, l.key
 		}
+		sizes[l.share] = size
 		for i, piece := range pieces {
 			if i == 0 && len(set) == 0 {
 				y += size.em() * capHeight

@@ -32,9 +32,10 @@ func PrintTestPage(stock Stock, meta Meta) ([]byte, error) {
 // edgeScale marks every millimeter of five on both sides of a label's upper and left edge, or of its lower and right one.
 func (d *Document) edgeScale(at Place, farEdges bool) {
 	x, y := at.X, at.Y
-	alongX, alongY := at.X+at.Width*0.3, at.Y+at.Height*0.3
+	alongX, alongY := at.X+at.Width*0.93, at.Y+at.Height*0.93
 	if farEdges {
 		x, y = at.X+at.Width, at.Y+at.Height
+		alongX, alongY = at.X+at.Width*0.5, at.Y+at.Height*0.6
 	}
 	for i := -5; i <= 5; i++ {
 		long := Millimeters(1.2)
@@ -49,6 +50,12 @@ func (d *Document) edgeScale(at Place, farEdges bool) {
 	d.Text(alongX+3, y+0.7, Regular, 5, "0")
 }
 
+// The rulers cross the page here, in shares of its height and width; the words stand in the corner they leave free.
+const (
+	rulerAcross = 0.78
+	rulerDown   = 0.12
+)
+
 // testRulers draws a ruler of millimeters and one of sixteenths across the page, and the millimeters down it.
 func (d *Document) testRulers(stock Stock) {
 	paper := stock.Paper
@@ -56,7 +63,7 @@ func (d *Document) testRulers(stock Stock) {
 	long := Millimeters(int((paper.Width-2*edge)/10) * 10)
 	high := Millimeters(int((paper.Height-2*edge)/10) * 10)
 	left, top := (paper.Width-long)/2, (paper.Height-high)/2
-	middle := paper.Height / 2
+	middle := paper.Height * rulerAcross
 	d.ruler(long, func(at, tick Millimeters) { d.Line(left+at, middle, left+at, middle-tick, 0.1) },
 		func(at Millimeters, n string) { d.TextCenter(left+at, middle-3.4, Regular, 5, n) })
 	d.Line(left, middle, left+long, middle, 0.1)
@@ -68,7 +75,7 @@ func (d *Document) testRulers(stock Stock) {
 			d.TextCenter(at, middle+5, Regular, 5, strconv.Itoa(i/16))
 		}
 	}
-	across := paper.Width / 2
+	across := paper.Width * rulerDown
 	d.ruler(high, func(at, tick Millimeters) { d.Line(across, top+at, across+tick, top+at, 0.1) },
 		func(at Millimeters, n string) { d.Text(across+3.4, top+at+0.7, Regular, 5, n) })
 	d.Line(across, top, across, top+high, 0.1)
@@ -93,24 +100,38 @@ func (d *Document) ruler(long Millimeters, mark func(at, tick Millimeters), writ
 func (d *Document) testWords(stock Stock) {
 	say := func(key string, args ...any) string { return text.Say(d.meta.Language, key, args...) }
 	paper := stock.Paper
-	size := min(9, max(5, (paper.Height*0.03).points()))
-	left, width := paper.Width*0.56, paper.Width*0.4
-	y := paper.Height * 0.08
-	d.Line(left-2, y+3, left-2, y-3, 0.4) // the arrow
-	d.Line(left-3.2, y-1, left-2, y-3, 0.4)
-	d.Line(left-0.8, y-1, left-2, y-3, 0.4)
+	size := min(9, max(4.5, (paper.Height*0.03).points()))
+	left, width := paper.Width*(rulerDown+0.2), paper.Width*(0.78-rulerDown)
+	y := max(5, paper.Height*0.12)
+	if stock.Cells() > 1 {
+		y = paper.Height * 0.42 // clear of the first and the last label
+	}
+	var pieces []string
 	for _, line := range []string{
 		say("labels.test.up"),
 		say("labels.test.stock", "Name", stock.Name, "Width", plainMM(stock.LabelWidth), "Height", plainMM(stock.LabelHeight)),
 		say("labels.test.offset", "X", plainMM(stock.OffsetX), "Y", plainMM(stock.OffsetY)),
 		say("labels.test.size"), say("labels.test.shift"),
 	} {
-		for _, piece := range d.wrap(Regular, size, line, width) {
-			d.Text(left, y, Regular, size, piece)
-			y += size.em() * lineHeight
-		}
-		y += size.em() * 0.3
+		pieces = append(pieces, d.wrap(Regular, size, line, width)...)
 	}
+	step := size.em() * lineHeight
+	d.blank(left-4, y-size.em()-1, width+4, step*Millimeters(len(pieces))+size.em()+1)
+	d.Line(left-2, y+3, left-2, y-3, 0.4) // the arrow
+	d.Line(left-3.2, y-1, left-2, y-3, 0.4)
+	d.Line(left-0.8, y-1, left-2, y-3, 0.4)
+	for i, piece := range pieces {
+		d.Text(left, y+step*Millimeters(i), Regular, size, piece)
+	}
+}
+
+// blank makes a rectangle white again, so that words stand clear of the lines beneath.
+func (d *Document) blank(x, y, width, height Millimeters) {
+	d.draw(func() {
+		d.pdf.SetFillColor(255, 255, 255)
+		d.pdf.Rect(float64(x), float64(y), float64(width), float64(height), "F")
+		d.pdf.SetFillColor(0, 0, 0)
+	})
 }
 
 // plainMM writes a length without needless zeros.

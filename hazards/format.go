@@ -91,6 +91,7 @@ var unitKeys = map[Unit]string{
 	UnitSolids: "unit.percent", UnitPercent: "unit.percent", UnitBaume: "unit.baume", UnitBrix: "unit.brix",
 	UnitHours: "unit.hour", UnitMinutes: "unit.minute", UnitSeconds: "unit.second", UnitGrams: "unit.gram",
 	UnitPPM: "unit.ppm", UnitPPB: "unit.ppb", UnitMilligramsPerLiter: "unit.milligram_per_liter", UnitMilliliters: "unit.milliliter",
+	UnitMillimeters: "unit.millimeter",
 }
 
 // words is the value with so many decimals; counts of things have none.

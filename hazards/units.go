@@ -16,6 +16,7 @@ const (
 	UnitPPB                Unit = "ppb"
 	UnitMilligramsPerLiter Unit = "milligrams_per_liter"
 	UnitMilliliters        Unit = "milliliters"
+	UnitMillimeters        Unit = "millimeters"
 )
 
 // rate is how a unit of the trade is shown: as it is, or times a factor in metric.

@@ -42,6 +42,7 @@ func (s Style) ttf() []byte {
 const (
 	xHeight    = 0.530 // the lower-case o
 	capHeight  = 0.722
+	ascent     = 0.785 // of f, l and brackets
 	descent    = 0.210
 	lineHeight = 1.18 // from baseline to baseline
 )

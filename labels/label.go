@@ -21,8 +21,12 @@ type Label struct {
 	BestBy      string // the day alone
 	Storage     string
 	Statement   string // what the jurisdiction asks for, word for word
+	Claims      string // what else the owner says of the food, a line each
+	Caution     string // a line of caution the owner wants
 	Extra       string
 	QR          string // content of the symbol; none when empty
+
+	Nutrition *Nutrition // Nutrition Facts; no panel when nil
 
 	// SmallestLetter is the least height of a letter of the name, ingredients, allergens, net contents, maker, address
 	// and statement: of the lower-case o, or of the capital where all are capitals. Zero is 1/16 inch (21 CFR 101.2(c),
@@ -30,6 +34,8 @@ type Label struct {
 	SmallestLetter Millimeters
 	// NetHeight is the least height of the net contents' letters, from NetTypeHeight; zero is SmallestLetter.
 	NetHeight Millimeters
+	// StatementHeight is the least height of the statement's letters that the jurisdiction asks for; zero is SmallestLetter.
+	StatementHeight Millimeters
 }
 
 // sixteenthInch is the least letter height unless the house sets another.
@@ -66,18 +72,23 @@ func (e NoRoomQR) Error() string { return e.Say(text.English) }
 // printable checks every text of the label and gives it cleaned.
 func (l Label) printable() (Label, error) {
 	for _, field := range []*string{&l.ProductName, &l.Ingredients, &l.Allergens, &l.NetUS, &l.NetMetric, &l.Maker,
-		&l.Address, &l.Telephone, &l.LotCode, &l.BestBy, &l.Storage, &l.Statement, &l.Extra} {
+		&l.Address, &l.Telephone, &l.LotCode, &l.BestBy, &l.Storage, &l.Statement, &l.Caution, &l.Extra} {
 		cleaned, err := Printable(*field)
 		if err != nil {
 			return Label{}, err
 		}
 		*field = cleaned
 	}
+	var err error
+	if l.Claims, err = printableLines(l.Claims); err != nil {
+		return Label{}, err
+	}
 	if l.SmallestLetter == 0 {
 		l.SmallestLetter = sixteenthInch
 	}
 	l.SmallestLetter = max(l.SmallestLetter, legible)
 	l.NetHeight = max(l.NetHeight, l.SmallestLetter)
+	l.StatementHeight = max(l.StatementHeight, l.SmallestLetter)
 	return l, nil
 }
 

@@ -59,12 +59,22 @@ type setter struct {
 	layout
 }
 
-// arrange lays a label out on its stock: the QR symbol with code and best-by day at the right (or at the foot of a label
-// higher than wide), name on top, net contents at the bottom, the rest between in the largest letters that fit.
+// arrange lays a label out on its stock, with the nutrition panel where it has one.
 func arrange(d *Document, label Label, stock Stock) (layout, error) {
+	if label.Nutrition != nil {
+		return arrangeWithPanel(d, label, stock)
+	}
+	return arrangeFront(d, label, stock, nil)
+}
+
+// arrangeFront lays out everything but the nutrition panel: the QR symbol with code and best-by day at the right (or at the
+// foot of a label higher than wide), name on top, net contents at the bottom, the rest between in the largest letters that
+// fit. A panel, if given, stands between them under the rest.
+func arrangeFront(d *Document, label Label, stock Stock, panel func(width Millimeters) block) (layout, error) {
 	s := &setter{d: d, label: label, stock: stock}
-	pad := max(labelPadding, min(5, 0.035*min(stock.LabelWidth, stock.LabelHeight)))
+	pad := stock.padding()
 	free := frame{pad, pad, stock.LabelWidth - pad, stock.LabelHeight - pad}
+	s.front = frame{0, 0, stock.LabelWidth, stock.LabelHeight}
 	place := s.band
 	if label.QR != "" && stock.LabelWidth > 1.25*stock.LabelHeight {
 		place = s.side
@@ -76,10 +86,23 @@ func arrange(d *Document, label Label, stock Stock) (layout, error) {
 	if free, err = s.name(free); err != nil {
 		return layout{}, err
 	}
+	if panel != nil {
+		b := panel(free.width() - labelGutter)
+		free.bottom -= b.height + labelGutter
+		if free.bottom < free.top {
+			return layout{}, NoRoom{Line: "labels.line.nutrition"}
+		}
+		s.add(b, free.left, free.bottom+labelGutter/2)
+	}
 	if err := s.body(free); err != nil {
 		return layout{}, err
 	}
 	return s.layout, d.Err()
+}
+
+// padding is what stays white inside a label's edge.
+func (s Stock) padding() Millimeters {
+	return max(labelPadding, min(5, 0.035*min(s.LabelWidth, s.LabelHeight)))
 }
 
 // put adds one line.
@@ -125,7 +148,7 @@ func (s *setter) side(free frame) (frame, error) {
 	return s.net(free)
 }
 
-// band puts the QR symbol, if any, at the bottom right and net contents, lot code and best-by day at its left.
+// band puts the QR symbol, if any, at the bottom right and at its left lot code, best-by day and, lowest, the net contents.
 func (s *setter) band(free frame) (frame, error) {
 	band := free
 	if s.label.QR != "" {
@@ -137,20 +160,25 @@ func (s *setter) band(free frame) (frame, error) {
 		s.qr = &symbol
 		band.right, band.top = s.qr.x, s.qr.y
 	}
-	foot := band
-	for _, line := range []string{s.label.lot(), s.label.bestBy()} {
-		if line != "" {
-			foot.bottom -= max(Points(8).em()*labelSpread, s.stock.LabelHeight*0.035)
-		}
+	rest, err := s.net(band)
+	if s.qr != nil && tooSmall(err) { // no room beside the symbol: across the label's foot, the symbol above
+		rest, err = s.net(free)
+		s.qr.y = rest.bottom - s.qr.side()
+		band.top = s.qr.y
 	}
-	codes := frame{band.left, foot.bottom, band.right, band.bottom}
-	if err := s.codes(codes, false); err != nil {
-		return frame{}, err
-	}
-	rest, err := s.net(foot)
 	if err != nil {
 		return frame{}, err
 	}
+	codes := frame{band.left, rest.bottom, band.right, rest.bottom}
+	for _, line := range []string{s.label.lot(), s.label.bestBy()} {
+		if line != "" {
+			codes.top -= max(Points(8).em()*labelSpread, s.stock.LabelHeight*0.035)
+		}
+	}
+	if err := s.codes(codes, false); err != nil {
+		return frame{}, err
+	}
+	rest.bottom = codes.top
 	bottom := rest.bottom
 	if s.label.QR != "" {
 		bottom = min(bottom, band.top)
@@ -192,7 +220,7 @@ func (s *setter) codes(column frame, centred bool) error {
 }
 
 // net writes the net contents at the bottom of the frame with white above as high as its letters and beside as wide as
-// two capitals N (21 CFR 101.7(f)).
+// two capitals N of its own size (21 CFR 101.7(f)).
 func (s *setter) net(free frame) (frame, error) {
 	net := s.label.net()
 	if net == "" {
@@ -200,14 +228,13 @@ func (s *setter) net(free frame) (frame, error) {
 	}
 	least := (s.label.NetHeight / xHeight).points()
 	most := max(least, min(18, (s.stock.LabelHeight*0.085).points()))
-	beside := 2 * s.d.Width(Bold, least, "N")
-	size := s.d.fitSize(Bold, most, least, net, free.width()-beside)
+	size := s.d.fitSize(Bold, most, least, net+"NN", free.width())
 	if size == 0 || size.em()*(capHeight+1)*2 > free.height() {
 		return frame{}, NoRoom{Line: "labels.line.net"}
 	}
 	baseline := free.bottom - size.em()*descent
 	s.put("labels.line.net", free.left, baseline, Bold, size, net)
-	free.bottom = baseline - size.em()*capHeight*2
+	free.bottom = baseline - size.em()*(ascent+capHeight)
 	return free, nil
 }
 
@@ -220,7 +247,7 @@ func (s *setter) name(free frame) (frame, error) {
 	least := (s.label.SmallestLetter / xHeight).points()
 	most := max(least, min(mostName, (s.stock.LabelHeight*0.15).points()))
 	size := s.d.fitSize(Bold, most, least, name, free.width()-labelGutter)
-	if size == 0 {
+	if size == 0 || size.em()*(capHeight+descent)+0.6 > free.height() {
 		return frame{}, NoRoom{Line: "labels.line.name"}
 	}
 	baseline := free.top + size.em()*capHeight
@@ -235,21 +262,24 @@ func (s *setter) name(free frame) (frame, error) {
 type running struct {
 	key, text string
 	style     Style
-	required  bool // of a letter height the law sets
+	required  bool        // of a letter height the law sets
+	least     Millimeters // of its own, where more than the others'
 }
 
 // runningLines lists the lines between name and net contents. When joined, maker, address and telephone share a line.
 func (s *setter) runningLines(capitals, joined bool) []running {
 	l := s.label
 	lines := []running{
-		{"labels.line.ingredients", l.Ingredients, Regular, true},
-		{"labels.line.allergens", l.Allergens, Bold, true},
-		{"labels.line.maker", l.Maker, Regular, true},
-		{"labels.line.address", l.Address, Regular, true},
-		{"labels.line.telephone", l.Telephone, Regular, false},
-		{"labels.line.statement", l.Statement, Regular, true},
-		{"labels.line.storage", l.Storage, Regular, false},
-		{"labels.line.extra", l.Extra, Italic, false},
+		{key: "labels.line.ingredients", text: l.Ingredients, required: true},
+		{key: "labels.line.allergens", text: l.Allergens, style: Bold, required: true},
+		{key: "labels.line.maker", text: l.Maker, required: true},
+		{key: "labels.line.address", text: l.Address, required: true},
+		{key: "labels.line.telephone", text: l.Telephone},
+		{key: "labels.line.statement", text: l.Statement, required: true, least: l.StatementHeight},
+		{key: "labels.line.caution", text: l.Caution, required: true},
+		{key: "labels.line.claims", text: l.Claims, style: Italic},
+		{key: "labels.line.storage", text: l.Storage},
+		{key: "labels.line.extra", text: l.Extra, style: Italic},
 	}
 	if joined {
 		lines[2].text = strings.Trim(l.Maker+", "+l.Address, ", ")
@@ -266,6 +296,14 @@ func (s *setter) runningLines(capitals, joined bool) []running {
 		written = append(written, line)
 	}
 	return written
+}
+
+// leastSize is the size that gives the line's own least height: of the lower-case o, or of the capital where it has none.
+func (r running) leastSize() Points {
+	if strings.ToUpper(r.text) == r.text {
+		return (r.least / capHeight).points()
+	}
+	return (r.least / xHeight).points()
 }
 
 // body fits the running lines into the frame: in small letters down to the least height, then in capitals, which may be
@@ -306,7 +344,7 @@ func (s *setter) try(free frame, lines []running, required, other Points) string
 	for _, line := range lines {
 		size := other
 		if line.required {
-			size = required
+			size = max(required, line.leastSize())
 		}
 		for _, piece := range s.d.wrap(line.style, size, line.text, free.width()) {
 			y += size.em() * labelSpread

@@ -38,6 +38,21 @@ func Printable(s string) (string, error) {
 	return cleaned, nil
 }
 
+// printableLines is Printable for a text of several lines; blank ones go.
+func printableLines(s string) (string, error) {
+	var lines []string
+	for line := range strings.Lines(s) {
+		cleaned, err := Printable(line)
+		if err != nil {
+			return "", err
+		}
+		if cleaned != "" {
+			lines = append(lines, cleaned)
+		}
+	}
+	return strings.Join(lines, "\n"), nil
+}
+
 // visible is Printable for documents, which must show a record whatever it holds: a character the font lacks is
 // written as its number, such as [U+1F36F].
 func visible(s string) string {

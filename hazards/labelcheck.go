@@ -37,11 +37,11 @@ type LabelFacts struct {
 	Nutrition                 string
 	NutritionNote             string
 	PanelMeasured, NetMoulded bool
-	Drawn                     []DrawnFacts // how the label came out on the stocks it was drawn on
+	Drawn                     []LabelDrawn // how the label came out on the stocks it was drawn on
 }
 
-// DrawnFacts is one line of a finished label, measured.
-type DrawnFacts struct {
+// LabelDrawn is one line of a finished label, measured.
+type LabelDrawn struct {
 	Line   string // catalogue key of the line's name
 	Stock  string
 	What   DrawnWhat

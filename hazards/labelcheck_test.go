@@ -60,7 +60,7 @@ func labelCases() []judgeCase {
 	}
 	drawn := func(what DrawnWhat, enough bool) []Finding {
 		return set(func(l *LabelFacts) {
-			l.Drawn = []DrawnFacts{{Line: "labels.line.net", Stock: "roll", What: what, Have: 3.1, Least: 3.175, Enough: enough}}
+			l.Drawn = []LabelDrawn{{Line: "labels.line.net", Stock: "roll", What: what, Have: 3.1, Least: 3.175, Enough: enough}}
 		})
 	}
 	return []judgeCase{

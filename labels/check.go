@@ -133,10 +133,10 @@ func (n *NetPlace) near(own, other frame) {
 const rounding Millimeters = 1e-6
 
 // Facts are the measures as the label checker judges them. panel is the container's display panel, nil when not measured.
-func (d Drawing) Facts(stock string, panel *SquareInches) []hazards.DrawnFacts {
-	var facts []hazards.DrawnFacts
+func (d Drawing) Facts(stock string, panel *SquareInches) []hazards.LabelDrawn {
+	var facts []hazards.LabelDrawn
 	add := func(line string, what hazards.DrawnWhat, have, least Millimeters) {
-		facts = append(facts, hazards.DrawnFacts{Line: line, Stock: stock, What: what, Have: float64(have), Least: float64(least), Enough: have >= least-rounding})
+		facts = append(facts, hazards.LabelDrawn{Line: line, Stock: stock, What: what, Have: float64(have), Least: float64(least), Enough: have >= least-rounding})
 	}
 	for _, l := range d.Lines {
 		if l.Least > 0 {

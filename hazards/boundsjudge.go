@@ -73,14 +73,14 @@ func (r RunFacts) unusual() []Finding {
 		findings = append(findings, unusualHours(BoundJuiceHold, hours, r.ID, r.Name)...)
 	}
 	cook, cooked := r.cooked()
-	if cooked {
+	if cooked && r.Outcome == OutcomeSyrup {
 		findings = append(findings, unusualHours(BoundCook, cook, r.ID, r.Name)...)
 	}
 	if r.JuiceIn == nil {
 		return findings
 	}
 	ask(BoundCharge, float64(*r.JuiceIn))
-	if r.VolumeOut == nil || *r.VolumeOut <= 0 {
+	if r.VolumeOut == nil || *r.VolumeOut <= 0 || r.Outcome != OutcomeSyrup {
 		return findings
 	}
 	ask(BoundJuicePerSyrup, float64(*r.JuiceIn / *r.VolumeOut))
@@ -90,12 +90,12 @@ func (r RunFacts) unusual() []Finding {
 	return findings
 }
 
-// cooked is the hours from fire lit to drawn off.
+// cooked is the hours on the fire: from fire lit to drawn off, less the time it was out.
 func (r RunFacts) cooked() (hours float64, ok bool) {
 	if r.FireLitAt == nil || r.DrawnOffAt == nil || r.DrawnOffAt.Before(*r.FireLitAt) {
 		return 0, false
 	}
-	return r.DrawnOffAt.Sub(*r.FireLitAt).Hours(), true
+	return (r.DrawnOffAt.Sub(*r.FireLitAt) - r.FireOut).Hours(), true
 }
 
 // stood is the longest that juice of the run waited from the end of its pressing to the fire.

@@ -40,11 +40,24 @@ func RequiredOfPressing(p PressingFacts) []Finding {
 }
 
 // RequiredOfRun lists what a run lacks: juice in, fire lit, drawn off, volume out, finish reading with temperature and
-// instrument, person. While the run is open, what is yet to come is not missing. The temperature of the finish reading is
-// judged with the reading.
+// instrument, person. While the run is open, what is yet to come is not missing. What was held half boiled asks for a
+// reading that can be used instead of the finish reading; what was moved or given up for neither volume nor reading. The
+// temperature of the finish reading is judged with the reading.
 func RequiredOfRun(r RunFacts) []Finding {
-	finish := atStage(r.Readings, StageFinish)
 	needs := []need{{"run_juice", len(r.Sources) > 0}, {"run_fire_lit", r.FireLitAt != nil}, {"run_person", r.Person != ""}}
+	switch {
+	case r.Outcome == OutcomeSemiSyrup:
+		needs = append(needs, need{"run_drawn_off", r.DrawnOffAt != nil}, need{"run_semi_reading", EndReading(r.Outcome, r.Readings) != nil})
+	case r.Outcome == OutcomeSyrup:
+		needs = append(needs, r.finishNeeds()...)
+	}
+	return missingOf(r.ID, r.Name, needs...)
+}
+
+// finishNeeds are the needs of a run whose syrup was drawn off, or will be.
+func (r RunFacts) finishNeeds() []need {
+	var needs []need
+	finish := atStage(r.Readings, StageFinish)
 	if !r.Open {
 		needs = append(needs, need{"run_drawn_off", r.DrawnOffAt != nil}, need{"run_volume_out", r.VolumeOut != nil},
 			need{"run_finish_reading", len(finish) > 0})
@@ -56,7 +69,7 @@ func RequiredOfRun(r RunFacts) []Finding {
 		}
 		needs = append(needs, need{"run_finish_instrument", judged.Instrument != nil})
 	}
-	return missingOf(r.ID, r.Name, needs...)
+	return needs
 }
 
 // RequiredOfLot lists what a lot lacks: runs or tanks, count, bottles, closures, first and last fill check with bottle

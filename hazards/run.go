@@ -1,6 +1,7 @@
 package hazards
 
 import (
+	"cmp"
 	"time"
 
 	"canewright/hazards/syrup"
@@ -35,12 +36,15 @@ type LinkFacts struct {
 // reaches, through tanks too; Heels every earlier run whose heel it reaches, each with its own juice.
 type RunFacts struct {
 	ID         string
+	Node       string // which of the run's contents, where it is more than one; blank is all of it
 	Name       string // the run's code
 	Person     string
 	Names      string // the naming rule it is boiled for; blank is cane
 	Open       bool   // still on the fire
+	Outcome    string // how it ended; blank is syrup
 	FireLitAt  *time.Time
 	DrawnOffAt *time.Time
+	FireOut    time.Duration // of that time the fire was out
 	VolumeOut  *syrup.Liters
 	JuiceIn    *syrup.Liters // all that went in; nil when not known, or when other than juice went in
 	Sources    []LinkFacts   // juice in, from pressings, tanks and heels, and bought syrup
@@ -70,7 +74,7 @@ func (p PressingFacts) step() StepFacts {
 // JudgeRun gathers everything that can be said of a run and what went into it, gravest first.
 func JudgeRun(r RunFacts, rules Rules) []Finding {
 	findings := r.own(rules)
-	findings = append(findings, JudgeIdentity(r.identity(), rules)...)
+	findings = append(findings, r.judgeIdentity(rules)...)
 	findings = append(findings, r.ingredients(rules, met{})...)
 	return ordered(findings)
 }
@@ -85,9 +89,20 @@ func (m met) again(id string) bool {
 	return before
 }
 
+// key is what tells the run's contents from others.
+func (r RunFacts) key() string { return cmp.Or(r.Node, r.ID) }
+
 // identity is what the run's name is judged on: its finish readings.
 func (r RunFacts) identity() IdentityFacts {
 	return IdentityFacts{ID: r.ID, Name: r.Name, Names: r.Names, Stage: StageFinish, Readings: r.Readings}
+}
+
+// judgeIdentity judges the run's name. What was held half boiled, moved or given up never had one.
+func (r RunFacts) judgeIdentity(rules Rules) []Finding {
+	if r.Outcome != OutcomeSyrup {
+		return nil
+	}
+	return JudgeIdentity(r.identity(), rules)
 }
 
 // own judges the run's own records, without its name and without what went in.
@@ -105,7 +120,7 @@ func (r RunFacts) own(rules Rules) []Finding {
 	for _, b := range r.Balances {
 		findings = append(findings, JudgeBalance(b, rules)...)
 	}
-	if r.Finish != nil {
+	if r.Finish != nil && r.Outcome == OutcomeSyrup {
 		findings = append(findings, JudgeComparison(*r.Finish, rules)...)
 	}
 	return findings
@@ -114,7 +129,7 @@ func (r RunFacts) own(rules Rules) []Finding {
 // ingredients judges what went into the run: additions, pressings and cane, and the same of every heel. A heel's own boil
 // is judged with the lots of that run, since this run's finish reading covers what was left of it.
 func (r RunFacts) ingredients(rules Rules, met met) []Finding {
-	if met.again(r.ID) {
+	if met.again(r.key()) {
 		return nil
 	}
 	names := r.identity().names()
@@ -161,7 +176,7 @@ func JudgePressing(p PressingFacts, names string, rules Rules) []Finding {
 
 // allAdditions lists every addition the run reaches, heels and pressings included.
 func (r RunFacts) allAdditions(met met) []AdditionFacts {
-	if met.again(r.ID) {
+	if met.again(r.key()) {
 		return nil
 	}
 	list := append([]AdditionFacts(nil), r.Additions...)

@@ -192,11 +192,12 @@ func (e *BoilEntry) noMoreThanJuice(tx *Tx) error {
 	return nil
 }
 
-func (e *BoilEntry) flows(*Tx) ([]flow, error) {
+func (e *BoilEntry) flows(tx *Tx) ([]flow, error) {
 	if e.SupplyLotID == nil {
 		return nil, nil
 	}
-	return []flow{{FromNode: *e.SupplyLotID, ToNode: e.RunID, Beside: true}}, nil
+	node, err := tx.nodeAt(e.RunID, e.At)
+	return []flow{{FromNode: *e.SupplyLotID, ToNode: node, Beside: true}}, err
 }
 
 // Validate checks a density reading. Bounds: trade.md 2.3; a scale mix-up is judged, not refused.

@@ -110,11 +110,5 @@ func (s *Store) Fill(ctx context.Context, who Actor, d Draw) error {
 // when somebody else has ended it, Already.
 func (s *Store) DrawOff(ctx context.Context, who Actor, e *BoilEntry, tankID string) error {
 	e.What = EntryDrawnOff
-	return s.change(ctx, who, func(tx *Tx) error {
-		if err := tx.put(e, ""); err != nil || tankID == "" {
-			return err
-		}
-		into := Draw{FromID: e.RunID, Volume: e.Volume, Entered: e.VolumeEntered, Estimated: e.Estimated}
-		return tx.put(into.link(tankID, e.At), "")
-	})
+	return s.change(ctx, who, func(tx *Tx) error { return tx.drawOff(e, tankID) })
 }

@@ -6,13 +6,15 @@ import (
 
 	"canewright/hazards"
 	"canewright/hazards/syrup"
+	"canewright/records/lineage"
 )
 
 // The facts of a judgement, filled straight from the records. Package hazards judges them and never sees a record.
 
 func (g *gathered) reading(r DensityReading) hazards.ReadingFacts {
 	return hazards.ReadingFacts{ID: r.ID, Name: g.names.name(r.OfID), At: r.At, Stage: r.Stage, Reading: r.Reading, Scale: r.Scale,
-		Temperature: r.Temperature, TemperatureEntered: r.TemperatureEntered, Instrument: g.instrument(r.InstrumentID, r.At), Person: r.DoneBy}
+		Temperature: r.Temperature, TemperatureEntered: r.TemperatureEntered, Instrument: g.instrument(r.InstrumentID, r.At),
+		Thermometer: g.instrument(r.ThermometerID, r.At), Person: r.DoneBy}
 }
 
 func (g *gathered) readingsOf(id string) []hazards.ReadingFacts {
@@ -32,22 +34,39 @@ func (g *gathered) additionsOf(node string) []hazards.AdditionFacts {
 	return facts
 }
 
+// additionsInto are those to a run up to a node of it.
+func (g *gathered) additionsInto(node string) []hazards.AdditionFacts {
+	facts := g.additionsOf(node)
+	for _, e := range g.graph.In(node) {
+		if RecordOf(e.From) == RecordOf(node) {
+			facts = append(g.additionsInto(e.From), facts...)
+		}
+	}
+	return facts
+}
+
 // upstream is what feeds a node through tanks: the nearest runs, pressings and supply lots, and the tanks on the way.
 type upstream struct{ runs, pressings, tanks []string }
 
-func (g *gathered) upstreamOf(node string) upstream {
+func (g *gathered) upstreamOf(node string) upstream { return nearest(g.graph, g.names, node) }
+
+func nearest(graph *lineage.Graph, names *namer, node string) upstream {
 	var u upstream
 	seen := map[string]bool{}
 	var walk func(node string)
 	walk = func(node string) {
-		for _, e := range g.graph.In(node) {
+		for _, e := range graph.In(node) {
 			if e.Beside || seen[e.From] {
 				continue
 			}
 			seen[e.From] = true
-			switch id := RecordOf(e.From); g.names.kinds[id] {
+			switch id := RecordOf(e.From); names.kinds[id] {
 			case KindRun:
-				u.runs = append(u.runs, id)
+				if id == RecordOf(node) { // what was in the kettle before a part of it was taken
+					walk(e.From)
+				} else {
+					u.runs = append(u.runs, e.From)
+				}
 			case KindPressing:
 				u.pressings = append(u.pressings, id)
 			case KindTank:
@@ -61,7 +80,21 @@ func (g *gathered) upstreamOf(node string) upstream {
 		}
 	}
 	walk(node)
+	u.runs = latest(u.runs)
 	return u
+}
+
+// latest keeps of each run the last of its contents: the earlier ones went into it.
+func latest(nodes []string) []string {
+	last := map[string]string{}
+	for _, node := range nodes {
+		id, k, split := lineage.TankOf(node)
+		_, before, wasSplit := lineage.TankOf(last[id])
+		if !split || last[id] == "" || wasSplit && k > before {
+			last[id] = node
+		}
+	}
+	return slices.DeleteFunc(nodes, func(node string) bool { return last[RecordOf(node)] != node })
 }
 
 func (g *gathered) pressing(id string) hazards.PressingFacts {
@@ -99,26 +132,28 @@ func (g *gathered) cut(k *Cut) hazards.CutFacts {
 	return f
 }
 
-// run gives a run with everything upstream of it, making each run of a heel chain once.
-func (g *gathered) run(id string) hazards.RunFacts {
-	if made, ok := g.runs[id]; ok {
+// run gives a run, by its node, with everything upstream of it, making each run of a heel chain once.
+func (g *gathered) run(node string) hazards.RunFacts {
+	if made, ok := g.runs[node]; ok {
 		return made
 	}
-	made := g.makeRun(id)
-	g.runs[id] = made
+	made := g.makeRun(node)
+	g.runs[node] = made
 	return made
 }
 
-func (g *gathered) makeRun(id string) hazards.RunFacts {
+func (g *gathered) makeRun(node string) hazards.RunFacts {
+	id := RecordOf(node)
 	r := g.names.facts[id].(*Run)
-	f := hazards.RunFacts{ID: id, Name: r.Code, Person: r.DoneBy, Open: true, FireLitAt: &r.FireLitAt, Sources: g.sources(id),
-		Readings: g.readingsOf(id), Additions: g.additionsOf(id), Draws: g.draws(id, KindRun)}
+	f := hazards.RunFacts{ID: id, Node: node, Name: r.Code, Person: r.DoneBy, Open: true, FireLitAt: &r.FireLitAt, Sources: g.sources(id),
+		Readings: g.readingsOf(id), Additions: g.additionsInto(node), Draws: g.draws(id, KindRun)}
 	if drawn, ok := g.drawnOff[id]; ok {
-		f.Open, f.DrawnOffAt, f.VolumeOut = false, &drawn.At, drawn.Volume
+		f.Open, f.DrawnOffAt, f.VolumeOut, f.Outcome = false, &drawn.At, drawn.Volume, drawn.Outcome
+		f.FireOut = drawn.At.Sub(r.FireLitAt) - BoilLog{Run: *r, Entries: g.turns[id]}.FireAt(drawn.At).OnFire
 	}
 	f.JuiceIn = g.juiceInto(id)
 	f.Finish = g.finish(r, f.Readings)
-	up := g.upstreamOf(id)
+	up := g.upstreamOf(node)
 	for _, tank := range up.tanks {
 		f.Additions = append(f.Additions, g.additionsOf(tank)...)
 	}
@@ -134,9 +169,13 @@ func (g *gathered) makeRun(id string) hazards.RunFacts {
 	return f
 }
 
-// juiceInto is the volume of juice that went into a run; nil when a part of it is not known, or is not juice.
+// juiceInto is the volume of juice that went into a run; nil when a part of it is not known or is not juice, or went on into
+// another kettle.
 func (g *gathered) juiceInto(id string) *syrup.Liters {
 	var juice syrup.Liters
+	if slices.ContainsFunc(g.linksFrom[id], g.ladled) {
+		return nil
+	}
 	for _, l := range g.linksInto[id] {
 		tank, _ := g.names.facts[l.FromID].(*Tank)
 		_, pressed := g.names.facts[l.FromID].(*Pressing)
@@ -173,32 +212,8 @@ func (g *gathered) finish(r *Run, readings []hazards.ReadingFacts) *hazards.Comp
 	}
 	facts := &hazards.CompareFacts{ID: r.ID, Name: r.Code, Density: *density}
 	facts.Boiling = hazards.BoilingFacts{Syrup: *boil.Temperature, Thermometer: g.instrument(boil.InstrumentID, boil.At)}
-	facts.Boiling.Water = g.waterThatDay(boil)
-	if g.house.Altitude != nil {
-		if p, err := syrup.PressureAtAltitude(*g.house.Altitude); err == nil {
-			facts.Boiling.Pressure = &p
-		}
-	}
+	facts.Boiling.Water, facts.Boiling.Pressure = g.waterThatDay(boil), g.pressureThatDay(boil)
 	return facts
-}
-
-// waterThatDay is what the same thermometer read in boiling water on the day of an entry; nil when nobody looked.
-func (g *gathered) waterThatDay(e *BoilEntry) *syrup.Celsius {
-	if e.InstrumentID == nil {
-		return nil
-	}
-	var water *syrup.Celsius
-	for _, k := range g.checks[*e.InstrumentID] {
-		if k.Method != "boiling_water" || k.Unit != "F" && k.Unit != "C" || DayOf(k.At, g.rules.Zone) != DayOf(e.At, g.rules.Zone) {
-			continue
-		}
-		read := syrup.Celsius(k.Read)
-		if k.Unit == "F" {
-			read = syrup.Fahrenheit(k.Read).Celsius()
-		}
-		water = &read
-	}
-	return water
 }
 
 // sources are the links into a record, each with the step it came from.
@@ -224,11 +239,21 @@ func (g *gathered) step(id string) hazards.StepFacts {
 	return s
 }
 
-// draws is everything drawn from a pressing or run beside what it had. A heel stayed in the kettle and is no part of either.
+// ladled tells whether a link took from a run in mid-boil, into another kettle.
+func (g *gathered) ladled(l Link) bool {
+	end, ended := g.drawnOff[l.FromID]
+	if !ended {
+		return inMidBoil(l, g.takers[l.ToID], nil)
+	}
+	return inMidBoil(l, g.takers[l.ToID], &end)
+}
+
+// draws is everything drawn from a pressing or run beside what it had. A heel stayed in the kettle, and what was ladled into
+// another kettle was gone before the end: they are no part of either.
 func (g *gathered) draws(id string, kind Kind) []hazards.DrawFacts {
 	var drawn float64
 	for _, l := range g.linksFrom[id] {
-		if l.Heel {
+		if l.Heel || g.ladled(l) {
 			continue
 		}
 		if l.Mass == nil {
@@ -252,9 +277,9 @@ func (g *gathered) made(id string) *syrup.Kilograms {
 	case *Pressing:
 		volume, m = f.Volume, atOr(f.Brix, f.Temperature, assumedJuice)
 	case *Run:
-		governing := hazards.Governing(g.readingsOf(id), StageFinish)
 		drawn, ok := g.drawnOff[id]
-		if governing == nil || !ok {
+		governing := hazards.EndReading(drawn.Outcome, g.readingsOf(id))
+		if governing == nil || !ok || drawn.Outcome == OutcomeGivenUp {
 			return nil
 		}
 		solids, _ := governing.Solids()
@@ -271,22 +296,15 @@ func (g *gathered) made(id string) *syrup.Kilograms {
 	return &mass
 }
 
-// boilBalance compares the dissolved solids that went into a kettle with those that came out of it.
+// boilBalance compares the dissolved solids that went into a kettle with those that came out of it: drawn off, ladled into
+// other kettles, left as a heel, or poured away.
 func (g *gathered) boilBalance(r hazards.RunFacts) (hazards.BalanceFacts, bool) {
-	in := 0.0
-	for _, l := range g.linksInto[r.ID] {
-		if l.Solids == nil {
-			return hazards.BalanceFacts{}, false
-		}
-		in += float64(*l.Solids)
+	b := balanceOfRun(g.linksInto[r.ID], g.linksFrom[r.ID], g.ladled)
+	if end, ok := g.drawnOff[r.ID]; ok {
+		b.end(end, g.made(r.ID), hazards.EndReading(end.Outcome, r.Readings))
 	}
-	made, governing := g.made(r.ID), hazards.Governing(r.Readings, StageFinish)
-	if made == nil || governing == nil || in == 0 {
-		return hazards.BalanceFacts{}, false
-	}
-	solids, _ := governing.Solids()
-	out := float64(*made) * float64(solids.Percent) / 100
-	return hazards.BalanceFacts{ID: r.ID, Name: r.Name, Stage: hazards.BalanceBoil, Unit: hazards.UnitKilograms, In: &in, Out: &out, Estimated: true}, true
+	in, out, loss, ok := b.sums()
+	return hazards.BalanceFacts{ID: r.ID, Name: r.Name, Stage: hazards.BalanceBoil, Unit: hazards.UnitKilograms, In: in, Out: out, Loss: loss, Estimated: true}, ok
 }
 
 func (g *gathered) lot(id string) (hazards.LotFacts, error) {
@@ -317,6 +335,9 @@ func (g *gathered) lot(id string) (hazards.LotFacts, error) {
 		f.Runs = append(f.Runs, g.run(run))
 	}
 	f.Supplies = g.supplies(l)
+	if f.Labels, err = labelCounts(g.ctx, g.src, id); err != nil {
+		return f, err
+	}
 	if b, ok := g.bottledBalance(f); ok {
 		f.Balances = append(f.Balances, b)
 	}
@@ -358,9 +379,10 @@ func (g *gathered) filling(l *Lot) (hazards.FillFacts, error) {
 	for _, k := range checks {
 		f.Checks = append(f.Checks, hazards.FillCheckFacts{ID: k.ID, Name: g.clock(k.At), At: k.At, Bottle: k.Bottle, BottleEntered: k.BottleEntered,
 			Tank: k.TankReading, Instrument: g.instrument(k.InstrumentID, k.At), InvertedSeconds: k.InvertedSeconds, ClosureOK: k.ClosureOK,
-			NetWeight: k.NetWeight, Person: k.DoneBy})
+			NetWeight: k.NetWeight, Person: k.DoneBy, BottleNumber: k.BottleNumber})
 	}
-	return f, nil
+	f.Stops, err = fillStops(g.ctx, g.src, l.ID)
+	return f, err
 }
 
 // clock names a check by the house's clock.

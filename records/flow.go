@@ -13,7 +13,7 @@ import (
 
 // flow is one step of material from node to node. The table is a cache, rebuilt from the facts by the door: a trace is one
 // recursive query over it. A node is a record's id, or, for a tank, id#k: its contents after the k-th of its fillings and
-// wash-outs, so that what left before a filling never reaches it.
+// wash-outs, so that what left before a filling never reaches it. A run is one node but where runStates splits it.
 type flow struct {
 	FromNode  string
 	ToNode    string
@@ -38,6 +38,18 @@ func RecordOf(node string) string {
 
 // flow brings the cache up to date with a fact just written.
 func (tx *Tx) flow(fact Fact) error {
+	if err := tx.flowOf(fact); err != nil {
+		return err
+	}
+	for _, run := range splits(fact) {
+		if err := tx.flowRun(run); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (tx *Tx) flowOf(fact Fact) error {
 	switch f := fact.(type) {
 	case *Link:
 		return tx.flowLink(f)
@@ -117,7 +129,7 @@ func (tx *Tx) flowLink(link *Link) error {
 	if tanks || link.Struck {
 		return nil
 	}
-	return tx.addFlows(link.ID, []flow{linkFlow(*link, link.FromID, link.ToID)})
+	return tx.flowAsIs(*link)
 }
 
 func linkFlow(l Link, from, to string) flow {
@@ -153,11 +165,15 @@ func edgeOf(l Link) lineage.Edge {
 	return lineage.Edge{From: l.FromID, To: l.ToID, At: l.At, Solids: l.Solids, Mass: l.Mass, Units: l.Units, Estimated: l.Estimated}
 }
 
-// nodeAt is the node of a record at a moment: for a tank, its contents then.
+// nodeAt is the node of a record at a moment: for a tank or a split run, its contents then.
 func nodeAt(ctx context.Context, src Source, id string, at time.Time) (string, error) {
 	kind, err := KindOf(ctx, src, id)
-	if err != nil || kind != KindTank {
+	if err != nil || kind != KindTank && kind != KindRun {
 		return id, err
+	}
+	if kind == KindRun {
+		states, err := statesOf(ctx, src, id)
+		return states.at(at), err
 	}
 	tank, _, _, err := tankOf(ctx, src, id, "")
 	return tank.StateAt(at), err
@@ -218,8 +234,11 @@ func (tx *Tx) flowTankLink(l Link, state lineage.Edge, tank string) error {
 // nodeInto is the node a link arrives at: the taker, or the tank's contents as this very filling begins them.
 func (tx *Tx) nodeInto(l Link) (string, error) {
 	kind, err := KindOf(tx.ctx, tx, l.ToID)
-	if err != nil || kind != KindTank {
-		return l.ToID, err
+	if err != nil {
+		return "", err
+	}
+	if kind != KindTank {
+		return tx.nodeAt(l.ToID, l.At)
 	}
 	tank, fillings, _, err := tankOf(tx.ctx, tx, l.ToID, "")
 	if err != nil {

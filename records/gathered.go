@@ -155,14 +155,28 @@ func (g *gathered) readAdditions() error {
 		return err
 	}
 	g.additions = map[string][]Addition{}
+	split := g.split()
 	for _, a := range rows {
-		node, err := nodeAt(g.ctx, g.src, a.ToID, a.At)
-		if err != nil {
-			return err
+		node := a.ToID
+		if g.names.kinds[a.ToID] != KindRun || split[a.ToID] {
+			if node, err = nodeAt(g.ctx, g.src, a.ToID, a.At); err != nil {
+				return err
+			}
 		}
 		g.additions[node] = append(g.additions[node], a)
 	}
 	return nil
+}
+
+// split tells which of the reached runs are more than one node.
+func (g *gathered) split() map[string]bool {
+	runs := map[string]bool{}
+	for _, node := range g.graph.IDs() {
+		if id := RecordOf(node); id != node && g.names.kinds[id] == KindRun {
+			runs[id] = true
+		}
+	}
+	return runs
 }
 
 // readField reads what was sprayed on the blocks of the cuts and how cold their nights were.

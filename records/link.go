@@ -67,6 +67,11 @@ func (l *Link) inspect(tx *Tx) error {
 	if err := l.inTime(tx); err != nil {
 		return err
 	}
+	if from == KindRun {
+		if err := l.fromRun(tx, into); err != nil {
+			return err
+		}
+	}
 	if l.Heel {
 		if err := l.heelAllowed(tx, from); err != nil {
 			return err

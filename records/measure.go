@@ -2,6 +2,7 @@ package records
 
 import (
 	"context"
+	"time"
 
 	"canewright/hazards/syrup"
 )
@@ -64,7 +65,7 @@ func (tx *Tx) matterOf(id string, kind Kind, l *Link) (matter, error) {
 		p, err := Get[Pressing](tx.ctx, tx, id)
 		return atOr(p.Brix, p.Temperature, assumedJuice), err
 	case KindRun:
-		return tx.matterOfRun(id)
+		return tx.matterOfRun(l)
 	case KindSupplyLot:
 		s, err := Get[SupplyLot](tx.ctx, tx, id)
 		return atOr(s.Solids, nil, assumedJuice), err
@@ -81,21 +82,35 @@ func atOr(solids *syrup.Brix, t *syrup.Celsius, assumed syrup.Celsius) matter {
 	return matter{solids: solids, at: *t}
 }
 
-func (tx *Tx) matterOfRun(id string) (matter, error) {
-	solids, err := FinishSolids(tx.ctx, tx, id)
-	if err != nil || solids == nil {
-		return matter{}, err
-	}
-	drawn, err := drawnOff(tx.ctx, tx, id)
+// matterOfRun is what a link takes from a run: what boils in the kettle, what it ended with unfinished, or its syrup.
+func (tx *Tx) matterOfRun(l *Link) (matter, error) {
+	end, err := drawnOff(tx.ctx, tx, l.FromID)
 	if err != nil {
 		return matter{}, err
 	}
+	ladled, err := tx.midBoil(*l, end)
+	switch {
+	case err != nil:
+		return matter{}, err
+	case ladled:
+		return tx.inKettle(l.FromID, l.At, afterPouring, nil)
+	case end != nil && end.Outcome != OutcomeSyrup:
+		return tx.inKettle(l.FromID, end.At, afterDrawnOff, end.Temperature)
+	}
+	solids, err := FinishSolids(tx.ctx, tx, l.FromID)
+	if err != nil || solids == nil {
+		return matter{}, err
+	}
 	var t *syrup.Celsius
-	if drawn != nil {
-		t = drawn.Temperature
+	if end != nil {
+		t = end.Temperature
 	}
 	return atOr(&solids.Percent, t, assumedSyrup), nil
 }
+
+// cooledAfter is how long after its last filling what stands in a tank is taken to be at room temperature when it goes
+// back into a kettle (our choice, no source). What is bottled from a tank is hot.
+const cooledAfter = 12 * time.Hour
 
 func (tx *Tx) matterOfTank(id string, l *Link) (matter, error) {
 	tank, err := Get[Tank](tx.ctx, tx, id)
@@ -108,10 +123,24 @@ func (tx *Tx) matterOfTank(id string, l *Link) (matter, error) {
 	}
 	solids := syrup.Brix(*held / *mass * 100)
 	assumed := assumedSyrup
-	if tank.Holds == HoldsJuice {
+	cooled, err := tx.cooled(l)
+	if tank.Holds == HoldsJuice || cooled {
 		assumed = assumedJuice
 	}
-	return atOr(&solids, nil, assumed), nil
+	return atOr(&solids, nil, assumed), err
+}
+
+// cooled tells whether a link takes into a kettle what stood in a tank long enough to be cold.
+func (tx *Tx) cooled(l *Link) (bool, error) {
+	if l.ToID == "" {
+		return false, nil
+	}
+	into, err := KindOf(tx.ctx, tx, l.ToID)
+	if err != nil || into != KindRun {
+		return false, err
+	}
+	late, err := List[Link](tx.ctx, tx, "to_id = ? AND at <= ? AND at > ?", l.FromID, l.At, l.At.Add(-cooledAfter))
+	return len(late) == 0, err
 }
 
 // FinishSolids is what the last usable finish reading of a run says; nil when there is none.
@@ -136,7 +165,7 @@ func FinishSolids(ctx context.Context, src Source, runID string) (*syrup.Solids,
 // SolidsOf works out a density reading with the instrument as it was checked; nil when it cannot be used.
 func SolidsOf(ctx context.Context, src Source, r DensityReading) (*syrup.Solids, error) {
 	g := newGathered(ctx, src)
-	if err := g.readInstruments([]*string{r.InstrumentID}); err != nil {
+	if err := g.readInstruments([]*string{r.InstrumentID, r.ThermometerID}); err != nil {
 		return nil, err
 	}
 	solids, err := g.reading(r).Solids()

@@ -32,7 +32,8 @@ const (
 	leftLittle  = 0.10
 )
 
-// SyrupsLeft lists the runs and holding tanks with syrup left, newest first; behind them those used up of late.
+// SyrupsLeft lists the runs and holding tanks with syrup left, newest first; behind them those used up of late. What was
+// held half boiled is not among them.
 func SyrupsLeft(ctx context.Context, src Source, now time.Time) ([]SyrupLeft, error) {
 	runs, err := runsLeft(ctx, src, now)
 	if err != nil {
@@ -83,6 +84,9 @@ func runsLeft(ctx context.Context, src Source, now time.Time) ([]SyrupLeft, erro
 	var list []SyrupLeft
 	for _, r := range runs {
 		end, ended := ends[r.ID]
+		if end.Outcome != OutcomeSyrup { // held, moved or given up: nothing of it is bottled
+			continue
+		}
 		left, ok, err := runLeft(ctx, src, r, end, ended, out[r.ID], now)
 		if err != nil {
 			return nil, err
@@ -186,6 +190,10 @@ func tankLeft(ctx context.Context, src Source, t Tank, now time.Time) (SyrupLeft
 			return left, false, nil
 		}
 	}
+	semi, err := semiSyrupOf(ctx, src, t.ID, now)
+	if err != nil || semi.Only { // has to be boiled on first
+		return left, false, err
+	}
 	recent := now.Sub(left.Since) < leftRecently
 	solids, mass := held.HeldAt(now)
 	switch {
@@ -207,7 +215,7 @@ func tankLeft(ctx context.Context, src Source, t Tank, now time.Time) (SyrupLeft
 	return left, true, nil
 }
 
-// SupplyLeft is a supply lot of bottles or closures and how many are left by the counts of the lots that used it.
+// SupplyLeft is a supply lot of bottles or closures and how many are left by the counts of the lots that used it and what broke.
 type SupplyLeft struct {
 	SupplyLot
 	Used int
@@ -233,6 +241,9 @@ func SuppliesLeft(ctx context.Context, src Source, sort string) ([]SupplyLeft, e
 	for _, r := range rows {
 		used[r.ID] = r.Used
 	}
+	if err == nil && sort == SupplyBottles {
+		err = addBroken(ctx, src, used)
+	}
 	list := make([]SupplyLeft, len(lots))
 	for i, l := range lots {
 		list[i] = SupplyLeft{SupplyLot: l, Used: used[l.ID]}
@@ -242,4 +253,18 @@ func SuppliesLeft(ctx context.Context, src Source, sort string) ([]SupplyLeft, e
 		}
 	}
 	return list, err
+}
+
+// addBroken counts the bottles that broke at the filler as used; closures are put on whole ones only.
+func addBroken(ctx context.Context, src Source, used map[string]int) error {
+	var rows []struct {
+		ID     string
+		Broken int
+	}
+	err := src.conn(ctx).Raw("SELECT l.bottles_lot_id AS id, SUM(e.count) AS broken FROM lot_now l JOIN fill_event_now e ON e.lot_id = l.id" +
+		" WHERE e.what = '" + FillBroken + "' AND l.bottles_lot_id IS NOT NULL GROUP BY l.bottles_lot_id").Scan(&rows).Error
+	for _, r := range rows {
+		used[r.ID] += r.Broken
+	}
+	return err
 }

@@ -18,7 +18,8 @@ type BoilLog struct {
 	Additions []Addition
 	Into      []Link
 	Out       []Link
-	DrawnOff  *BoilEntry // nil while it boils
+	DrawnOff  *BoilEntry    // nil while it boils
+	Logged    []LoggedPoint // of the logger files read into the run
 }
 
 // BoilLogOf gives the log of a run. Errors: ErrNotFound.
@@ -72,7 +73,7 @@ func (l BoilLog) SolidsIn() *syrup.Kilograms {
 // ReadingFactsOf gives a density reading as a judgement needs it, with the instrument as it stood then.
 func ReadingFactsOf(ctx context.Context, src Source, r DensityReading) (hazards.ReadingFacts, error) {
 	g := newGathered(ctx, src)
-	err := g.readInstruments([]*string{r.InstrumentID})
+	err := g.readInstruments([]*string{r.InstrumentID, r.ThermometerID})
 	return g.reading(r), err
 }
 
@@ -96,17 +97,19 @@ func JudgePressing(ctx context.Context, src Source, id string) ([]hazards.Findin
 	return hazards.JudgePressing(g.pressing(id), hazards.NamesCane, g.rules), nil
 }
 
-// HeelsOf lists the runs of a kettle, newest first, whose syrup may still be in it: drawn off, and no wash-out since.
+// HeelsOf lists the runs of a kettle, newest first, whose syrup may still be in it: drawn off, not moved or given up, and no
+// wash-out since.
 func HeelsOf(ctx context.Context, src Source, kettleID string) ([]Run, error) {
-	return List[Run](ctx, src, `kettle_id = ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ?)
+	return List[Run](ctx, src, `kettle_id = ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ? AND outcome NOT IN ?)
 		AND NOT EXISTS (SELECT 1 FROM wash_out_now w WHERE w.vessel_id = run_now.kettle_id AND w.at >= run_now.fire_lit_at)
-		ORDER BY fire_lit_at DESC LIMIT 3`, kettleID, EntryDrawnOff)
+		ORDER BY fire_lit_at DESC LIMIT 3`, kettleID, EntryDrawnOff, []string{OutcomeMoved, OutcomeGivenUp})
 }
 
-// PastBoils gives the temperatures of the runs of a kettle that were drawn off, the newest ones, without one of them.
+// PastBoils gives the temperatures of the runs of a kettle that were drawn off as syrup, the newest ones, without one of
+// them: a boil that was broken off is no pattern for the next.
 func PastBoils(ctx context.Context, src Source, kettleID, without string, most int) ([]BoilLog, error) {
-	runs, err := List[Run](ctx, src, `kettle_id = ? AND id <> ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ?)
-		ORDER BY fire_lit_at DESC LIMIT ?`, kettleID, without, EntryDrawnOff, most)
+	runs, err := List[Run](ctx, src, `kettle_id = ? AND id <> ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ? AND outcome = ?)
+		ORDER BY fire_lit_at DESC LIMIT ?`, kettleID, without, EntryDrawnOff, OutcomeSyrup, most)
 	if err != nil {
 		return nil, err
 	}

@@ -133,11 +133,11 @@ func (s *Store) JuiceLeft(ctx context.Context) ([]Stock, error) {
 	return s.stocksLeft(ctx, append(ids, tanks...))
 }
 
-// SyrupLeft lists the runs drawn off within so many days that are not used up, newest first, then the syrup tanks that
-// hold some.
+// SyrupLeft lists the runs drawn off or held half boiled within so many days that are not used up, newest first, then the
+// syrup tanks that hold some.
 func (s *Store) SyrupLeft(ctx context.Context, days int) ([]Stock, error) {
-	runs, err := List[Run](ctx, s, `fire_lit_at >= ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ?) ORDER BY fire_lit_at DESC`,
-		s.Now().AddDate(0, 0, -days), EntryDrawnOff)
+	runs, err := List[Run](ctx, s, `fire_lit_at >= ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ? AND outcome NOT IN ?) ORDER BY fire_lit_at DESC`,
+		s.Now().AddDate(0, 0, -days), EntryDrawnOff, []string{OutcomeMoved, OutcomeGivenUp})
 	if err != nil {
 		return nil, err
 	}

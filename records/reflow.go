@@ -53,11 +53,11 @@ func (tx *Tx) reflowAll() error {
 	if err := tx.db.Exec("DELETE FROM flow").Error; err != nil {
 		return err
 	}
-	tanks := map[string]bool{}
+	tanks, runs := map[string]bool{}, []string{}
 	for _, kind := range Kinds() {
 		fact := newFact[kind]()
 		_, plain := fact.(flower)
-		if !plain && kind != KindLink && kind != KindTank {
+		if !plain && kind != KindLink && kind != KindTank && kind != KindRun {
 			continue
 		}
 		facts, err := tx.allOf(kind)
@@ -67,6 +67,8 @@ func (tx *Tx) reflowAll() error {
 		for _, f := range facts {
 			if kind == KindTank {
 				tanks[f.row().ID] = true
+			} else if kind == KindRun {
+				runs = append(runs, f.row().ID)
 			} else if err := tx.reflowOne(f); err != nil {
 				return err
 			}
@@ -74,6 +76,11 @@ func (tx *Tx) reflowAll() error {
 	}
 	for tank := range tanks {
 		if err := tx.flowTank(tank); err != nil {
+			return err
+		}
+	}
+	for _, run := range runs {
+		if err := tx.flowRun(run); err != nil {
 			return err
 		}
 	}
@@ -91,7 +98,7 @@ func (tx *Tx) reflowOne(fact Fact) error {
 			return err
 		}
 	}
-	return tx.addFlows(link.ID, []flow{linkFlow(*link, link.FromID, link.ToID)})
+	return tx.flowAsIs(*link)
 }
 
 // allOf reads the newest revisions of a kind that are not struck.

@@ -6,20 +6,29 @@ import (
 	"canewright/hazards/syrup"
 )
 
-// measureAgain works out anew what was drawn from a run when its finish reading or its drawing off is written or amended:
-// both are often written after the syrup has run into the tank.
+// measureAgain works out anew what was taken from a run when a reading of it, its end, or what ran into it is written or
+// amended: all are often written after the syrup has run into the tank.
 func (tx *Tx) measureAgain(fact Fact) error {
 	switch f := fact.(type) {
 	case *DensityReading:
-		if f.Stage == StageFinish {
-			return tx.remeasure(f.OfID)
-		}
+		return tx.remeasureRun(f.OfID)
 	case *BoilEntry:
 		if f.What == EntryDrawnOff {
 			return tx.remeasure(f.RunID)
 		}
+	case *Link:
+		return tx.remeasureRun(f.ToID) // all of what ran in may have been taken on
 	}
 	return nil
+}
+
+// remeasureRun is remeasure of a run; a reading of a tank or lot measures nothing.
+func (tx *Tx) remeasureRun(id string) error {
+	kind, err := KindOf(tx.ctx, tx, id)
+	if err != nil || kind != KindRun {
+		return err
+	}
+	return tx.remeasure(id)
 }
 
 // whyMeasured is the reason such an amendment carries.

@@ -25,6 +25,11 @@ func (tx *Tx) mayTake(l *Link, from Kind) error {
 	if l.Heel {
 		return tx.heelFits(l, from)
 	}
+	if ladled, err := tx.ladles(*l, from); err != nil {
+		return err
+	} else if ladled {
+		return tx.mayLadle(l)
+	}
 	have, err := tx.left(l, from)
 	if err != nil || have == nil {
 		return err
@@ -64,6 +69,13 @@ func (tx *Tx) takeAll(l *Link, from Kind, have syrup.Kilograms) error {
 	if l.Entered == "" {
 		l.Entered = "all"
 	}
+	if from == KindRun {
+		measured, err := tx.endMeasured(l.FromID)
+		if err != nil {
+			return err
+		}
+		l.Estimated = l.Estimated || !measured
+	}
 	return tx.measure(l, from)
 }
 
@@ -99,17 +111,33 @@ func (tx *Tx) madeMass(id string, kind Kind) (*syrup.Kilograms, error) {
 		if err != nil || drawn == nil {
 			return nil, err
 		}
+		if drawn.Volume == nil {
+			return tx.endMass(drawn)
+		}
 		whole.Volume = drawn.Volume
 	}
 	err := tx.measure(&whole, kind)
 	return whole.Mass, err
 }
 
-// left is what a source still holds before this link takes from it; nil when not known.
+// left is what a source still holds before this link takes from it; nil when not known. Of a run that was given up nothing
+// is left, and what was taken from it in mid-boil is no part of what it ended with.
 func (tx *Tx) left(l *Link, from Kind) (*syrup.Kilograms, error) {
 	produced, err := tx.produced(l, from)
-	if err != nil || produced == nil || from == KindTank {
+	if err != nil || from == KindTank {
 		return produced, err
+	}
+	var end *BoilEntry
+	if from == KindRun {
+		if end, err = drawnOff(tx.ctx, tx, l.FromID); err != nil {
+			return nil, err
+		}
+		if end != nil && end.Outcome == OutcomeGivenUp {
+			return new(syrup.Kilograms), nil
+		}
+	}
+	if produced == nil {
+		return nil, nil
 	}
 	others, err := List[Link](tx.ctx, tx, "from_id = ? AND id <> ? AND NOT heel", l.FromID, l.ID)
 	if err != nil {
@@ -117,10 +145,13 @@ func (tx *Tx) left(l *Link, from Kind) (*syrup.Kilograms, error) {
 	}
 	have := *produced
 	for _, o := range others {
-		if o.Mass == nil {
-			return nil, nil
+		ladled, err := tx.ladledFrom(o, from, end)
+		if err != nil || o.Mass == nil && !ladled {
+			return nil, err
 		}
-		have -= *o.Mass
+		if !ladled {
+			have -= *o.Mass
+		}
 	}
 	return &have, nil
 }

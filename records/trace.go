@@ -84,7 +84,7 @@ func trace(ctx context.Context, src Source, id, direction string) (Trace, error)
 			return Trace{}, err
 		}
 	}
-	nodes := reach(id)
+	nodes := reachAll(graph, id, reach)
 	names, err := namesOf(ctx, src, append([]string{id}, nodes...))
 	if err != nil {
 		return Trace{}, err
@@ -93,6 +93,9 @@ func trace(ctx context.Context, src Source, id, direction string) (Trace, error)
 	at := map[string]int{}
 	for _, node := range nodes {
 		step := names.step(node)
+		if step.ID == id { // other contents of the same record
+			continue
+		}
 		if share, ok := shares[node]; ok {
 			step.Share, step.Estimated = &share.Fraction, share.Estimated
 		}
@@ -104,6 +107,27 @@ func trace(ctx context.Context, src Source, id, direction string) (Trace, error)
 		t.Steps = append(t.Steps, step)
 	}
 	return t, nil
+}
+
+// reachAll is what the contents of a record reached, whichever of them; nearest first for the record itself.
+func reachAll(graph *lineage.Graph, id string, reach func(string) []string) []string {
+	nodes := reach(id)
+	seen := map[string]bool{}
+	for _, n := range nodes {
+		seen[n] = true
+	}
+	for _, start := range graph.IDs() {
+		if RecordOf(start) != id || start == id {
+			continue
+		}
+		for _, n := range reach(start) {
+			if !seen[n] {
+				seen[n] = true
+				nodes = append(nodes, n)
+			}
+		}
+	}
+	return nodes
 }
 
 func (s *Step) merge(other Step) {
@@ -313,14 +337,16 @@ func sharedInstruments(ctx context.Context, src Source, back Trace, lotID string
 	return nil
 }
 
-// lotsDownstream lists for each of some records the lots it reached, in one recursive query for all of them.
+// lotsDownstream lists for each of some records, whichever of its contents, the lots it reached, in one recursive query for
+// all of them.
 func lotsDownstream(ctx context.Context, src Source, ids []string) (map[string][]string, error) {
 	lots := map[string][]string{}
 	for batch := range slices.Chunk(ids, inBatch) {
 		var rows []struct{ Root, Node string }
 		err := src.conn(ctx).Raw(`WITH RECURSIVE reach(root, node) AS (SELECT id, id FROM record WHERE id IN ?
+			UNION SELECT source_id, from_node FROM flow WHERE source_id IN ? AND from_node LIKE source_id || '#%'
 			UNION SELECT reach.root, f.to_node FROM reach JOIN flow f ON f.from_node = reach.node)
-			SELECT root, node FROM reach JOIN record r ON r.id = reach.node AND r.kind = 'lot' ORDER BY root, node`, batch).Scan(&rows).Error
+			SELECT root, node FROM reach JOIN record r ON r.id = reach.node AND r.kind = 'lot' ORDER BY root, node`, batch, batch).Scan(&rows).Error
 		if err != nil {
 			return nil, err
 		}

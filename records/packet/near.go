@@ -22,8 +22,18 @@ func near(t records.Trace, from string, back bool, stop records.Kind) []records.
 		steps[s.ID] = s
 	}
 	var found []records.Step
-	seen := map[string]bool{from: true}
-	for queue := []string{from}; len(queue) > 0; queue = queue[1:] {
+	seen, starts := map[string]bool{}, []string{from}
+	for _, e := range t.Edges {
+		for _, node := range []string{e.From, e.To} {
+			if node != from && records.RecordOf(node) == from {
+				starts = append(starts, node)
+			}
+		}
+	}
+	for _, node := range starts {
+		seen[node] = true
+	}
+	for queue := starts; len(queue) > 0; queue = queue[1:] {
 		for _, node := range next[queue[0]] {
 			if seen[node] {
 				continue

@@ -1,7 +1,8 @@
 package app
 
 import (
-	"strconv"
+	"html"
+	"net/http"
 	"strings"
 	"testing"
 	"time"
@@ -9,79 +10,141 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"canewright/hazards"
 	"canewright/hazards/syrup"
+	"canewright/hazards/text"
 	"canewright/records"
+	"canewright/records/boilchart"
 )
-
-func boilOf(degrees ...syrup.Fahrenheit) records.BoilLog {
-	log := records.BoilLog{Run: records.Run{Code: "25341K2", FireLitAt: testNow}}
-	for i, d := range degrees {
-		log.Entries = append(log.Entries, records.BoilEntry{What: records.EntryTemperature, At: testNow.Add(time.Duration(i) * 30 * time.Minute), Temperature: at(d.Celsius())})
-	}
-	return log
-}
 
 func plainWordsOf(units string) words {
 	return words{lang: "en", units: units, zone: func() *time.Location { return time.UTC }}
 }
 
-func TestPictureScale(t *testing.T) {
-	w := plainWordsOf("us")
-	log := boilOf(70, 140, 212, 222)
-	s := w.scaleOf(w.pointsOf(log), log, boilRange{}, false, testNow.Add(90*time.Minute))
-	assert.Equal(t, 90.0, s.minutes)
-	assert.InDelta(t, 190, s.low, 0.01, "once it boils the axis shows the boil")
-	assert.Equal(t, plotBottom, s.y(70), "the warming up runs along the foot")
-	assert.Equal(t, plotLeft, s.x(0))
-	assert.Equal(t, plotRight, s.x(90))
-	assert.Less(t, s.y(222), s.y(212), "hotter is higher")
-	cold := boilOf(60, 90)
-	s = w.scaleOf(w.pointsOf(cold), cold, boilRange{}, false, testNow)
-	assert.InDelta(t, 50, s.low, 0.01)
-	forgotten := boilOf(60, 90)
-	s = w.scaleOf(w.pointsOf(forgotten), forgotten, boilRange{}, false, testNow.Add(100*time.Hour))
-	assert.LessOrEqual(t, s.minutes, 150.0, "a run left open does not squeeze its picture")
+// curved is a boil that ends 12 F above boiling water, by a thermometer of which a check tells the zero.
+func curved() records.BoilCurve {
+	zero := &hazards.ZeroFacts{At: testNow, Water: 100, Off: syrup.FahrenheitDelta(1.8).Celsius()}
+	low, high := syrup.FahrenheitDelta(12).Celsius(), syrup.FahrenheitDelta(14.6).Celsius()
+	c := records.BoilCurve{Water: records.Water{Boils: 100, Zero: zero}, Checked: "Probe 1"}
+	c.Boil = boilchart.Boil{RiseLow: &low, RiseHigh: &high, Target: [2]syrup.Brix{75, 76}, Until: 200,
+		Curve: boilchart.Curve{Rises: []boilchart.Rise{{Minute: 20, Above: -60}, {Minute: 90, Above: 1}, {Minute: 180, Above: syrup.FahrenheitDelta(12).Celsius()}},
+			Solids: []boilchart.Thick{{Minute: 150, Solids: 62}, {Minute: 185, Solids: 74.9}}},
+		Estimated: []boilchart.Thick{{Minute: 180, Solids: 73}}}
+	return c
 }
 
-// TestPictureStrip: words never lie over each other, and none leaves the sheet.
-func TestPictureStrip(t *testing.T) {
-	var events []timedWord
-	for i := range 60 {
-		events = append(events, timedWord{float64(i * 4), []string{"skimmed", "cloth changed", "a very long name of something added", "36.1 °Baumé"}[i%4]})
-	}
-	p := &boilPicture{}
-	p.strip(scale{minutes: 240, low: 190, high: 235}, events)
-	require.NotEmpty(t, p.Events)
-	words := 0
-	for i, e := range p.Events {
-		if e.Text == "" {
-			continue
-		}
-		words++
-		assert.GreaterOrEqual(t, e.from, 0, e.Text)
-		assert.LessOrEqual(t, e.to, pictureWidth, e.Text)
-		for _, o := range p.Events[i+1:] {
-			if o.Text != "" && o.row == e.row {
-				assert.True(t, e.to <= o.from || o.to <= e.from, "%q over %q", e.Text, o.Text)
-			}
-		}
-	}
-	assert.Greater(t, words, 5)
-	assert.Equal(t, 60, len(p.Events), "every event has its tick")
-	assert.LessOrEqual(t, len(p.Rules), mostStripRows+1)
+// Under the picture stands what it rests on.
+func TestPictureCaptions(t *testing.T) {
+	w := plainWordsOf("us")
+	c := curved()
+	said := strings.Join(w.captions(c, 6), " ")
+	assert.Contains(t, said, "Water boiled at 212.0"+noBreak+"°F that day.")
+	assert.Contains(t, said, "its zero, +1.8"+noBreak+"°F, is taken off what it read")
+	assert.Contains(t, said, "the 6 boils before")
+	assert.Contains(t, said, "estimated")
+	c.Solids = nil
+	assert.Contains(t, strings.Join(w.captions(c, 0), " "), "from the boiling temperature alone")
+	c.Water.Zero, c.Water.Altitude = nil, nil
+	assert.Contains(t, strings.Join(w.captions(c, 0), " "), "as at sea level")
+	height := syrup.Meters(100)
+	c.Water.Altitude = &height
+	assert.Contains(t, strings.Join(w.captions(c, 0), " "), "where water boils at 328.1"+noBreak+"ft")
+	c.Failed = true
+	assert.Contains(t, strings.Join(plainWordsOf("metric").captions(c, 0), " "), "A check of the thermometer failed")
 }
 
-func TestPastBand(t *testing.T) {
-	w := plainWordsOf("us")
-	s := scale{minutes: 90, low: 190, high: 235}
-	band, runs := w.pastBand(s, []records.BoilLog{boilOf(70, 212, 214, 220), boilOf(70, 212, 214, 220), boilOf(70, 212, 214, 220)})
-	assert.Empty(t, band, "three boils are too few")
-	assert.Zero(t, runs)
-	band, runs = w.pastBand(s, []records.BoilLog{boilOf(70, 200, 210, 220), boilOf(70, 202, 212, 222), boilOf(70, 204, 214, 224), boilOf(70, 206, 216, 226), boilOf(70, 208, 218, 228)})
-	assert.Equal(t, 5, runs)
-	places := strings.Fields(band)
-	at60 := strconv.Itoa(s.x(60)) + "," + strconv.Itoa(s.y(216))
-	assert.Contains(t, places, at60, "the upper quarter of 210, 212, 214, 216, 218")
-	assert.Contains(t, places, strconv.Itoa(s.x(60))+","+strconv.Itoa(s.y(212)), "the lower quarter")
-	assert.Equal(t, 215.0, quantile([]float64{210, 220}, 0.5))
+// The words of the picture are there in both languages, and the letters are high enough: 15 of 350 on a sheet drawn at least
+// 350 pixels wide on a phone of 390.
+func TestPictureIsDrawn(t *testing.T) {
+	for _, lang := range text.Languages() {
+		w := words{lang: lang, units: "metric", zone: func() *time.Location { return time.UTC }}
+		c := curved()
+		c.Events = []boilchart.Event{{Minute: 30, Word: "skimmed"}}
+		p := boilchart.Draw(c.Boil, w.ofPicture(), onScreen)
+		require.Len(t, p.Panels, 2)
+		for _, m := range []boilchart.Mark{p.Panels[0].Title, p.Panels[1].Title, p.Panels[0].Word, *p.Panels[0].Last} {
+			assert.NotContains(t, m.Text, "⟦")
+			assert.NotEmpty(t, m.Text)
+			assert.LessOrEqual(t, m.X+onScreen.Wide(m.Text)*map[boilchart.End]float64{boilchart.Left: 1}[m.End], onScreen.Width, m.Text)
+		}
+		assert.Equal(t, "6.7 °C", strings.ReplaceAll(p.Panels[0].Last.Text, noBreak, " "))
+		assert.Equal(t, "74.9 %", strings.ReplaceAll(p.Panels[1].Last.Text, noBreak, " "))
+	}
+}
+
+// readable is what is said on a page, with plain spaces.
+func readable(a answer) string { return html.UnescapeString(strings.ReplaceAll(a.words(), noBreak, " ")) }
+
+// The run's page asks for the check in boiling water while there is none, the form takes one number, and the page says what it
+// takes off. What was written stays.
+func TestWaterCheck(t *testing.T) {
+	w := newWorks(t)
+	run, b := w.lit(), w.as("odell")
+	w.write(&records.BoilEntry{RunID: run.ID, At: testNow.Add(-time.Hour), What: records.EntryTemperature, Temperature: at(syrup.Fahrenheit(221).Celsius()),
+		TemperatureEntered: "221 F", InstrumentID: &w.probe.ID})
+	page := readable(b.get(runURL(run.ID)))
+	assert.Contains(t, page, "Check the thermometer in boiling water first")
+	assert.Contains(t, readable(b.get("/kettle")), "Check the thermometer in boiling water first")
+	address := "/kettle/water?run=" + run.ID
+	form := b.get(address + "&thermometer=" + w.probe.ID)
+	assert.Contains(t, readable(form), "It reads")
+	assert.Contains(t, form.body, `value="`+w.probe.ID+`" selected`)
+
+	for typed, wrong := range map[string]string{"": "", "150": "Look at the number", "99": "Look at the number", "215.9": "read once more", "boils": ""} {
+		answer := b.post(address, "thermometer", w.probe.ID, "read", typed, "read_unit", "F", "pressure", "29.92", "pressure_unit", "inHg")
+		assert.Equal(t, http.StatusUnprocessableEntity, answer.StatusCode, typed)
+		assert.Contains(t, answer.body, wrong)
+		assert.Contains(t, answer.body, `value="`+typed+`"`, "what was typed stays")
+	}
+	answer := b.post(address, "thermometer", w.probe.ID, "read", "213.6", "read_unit", "F", "pressure", "29.92", "pressure_unit", "inHg", "submission", "w1")
+	assert.Equal(t, runURL(run.ID), answer.location(t))
+	assert.Equal(t, runURL(run.ID), b.post(address, "thermometer", w.probe.ID, "read", "213.6", "read_unit", "F", "pressure", "29.92", "pressure_unit", "inHg",
+		"submission", "w1").location(t), "a double tap keeps one")
+	checks, err := records.List[records.InstrumentCheck](t.Context(), w.store, "")
+	require.NoError(t, err)
+	require.Len(t, checks, 1)
+	assert.True(t, checks[0].Passed)
+	assert.Equal(t, 213.6, checks[0].Read)
+	assert.Equal(t, "F", checks[0].Unit)
+	assert.InDelta(t, 212.0, checks[0].Expected, 0.06, "physics.md 5: water boils at 212.0 F at 29.92 inHg")
+	assert.Contains(t, checks[0].Note, "29.92")
+
+	page = readable(b.get(runURL(run.ID)))
+	assert.NotContains(t, page, "Check the thermometer in boiling water first")
+	assert.Contains(t, page, "read 221.0 °F; judged with its zero of that day, -1.6 °F")
+	assert.Contains(t, page, "its zero, +1.6 °F, is taken off")
+	assert.Contains(t, page, "7.4 °F above boiling water", "221.0 less 1.6 less 212.0")
+	kept, err := records.List[records.BoilEntry](t.Context(), w.store, "run_id = ?", run.ID)
+	require.NoError(t, err)
+	assert.Equal(t, "221 F", kept[0].TemperatureEntered)
+	assert.NotContains(t, readable(b.get("/kettle")), "Check the thermometer in boiling water first")
+}
+
+// A thermometer far off is read twice before it fails.
+func TestWaterCheckFails(t *testing.T) {
+	w := newWorks(t)
+	b := w.as("odell")
+	answer := b.post("/kettle/water", "thermometer", w.probe.ID, "read", "215", "read_unit", "F", "pressure", "29.92", "pressure_unit", "inHg")
+	require.Equal(t, http.StatusUnprocessableEntity, answer.StatusCode)
+	assert.Contains(t, answer.body, "keep it as a failed check")
+	assert.Equal(t, 0, count[records.InstrumentCheck](t, w))
+	answer = b.post("/kettle/water", "thermometer", w.probe.ID, "read", "215", "read_unit", "F", "pressure", "29.92", "pressure_unit", "inHg", "failed", "yes")
+	assert.Equal(t, "/kettle", answer.location(t))
+	checks, err := records.List[records.InstrumentCheck](t.Context(), w.store, "")
+	require.NoError(t, err)
+	require.Len(t, checks, 1)
+	assert.False(t, checks[0].Passed)
+	assert.Contains(t, readable(b.get("/kettle")), "Check the thermometer in boiling water first", "a failed one gives no zero")
+}
+
+// Without height and barometer nothing is made up.
+func TestWaterCheckNeedsAPlace(t *testing.T) {
+	w := newWorks(t)
+	b := w.as("odell")
+	answer := b.post("/kettle/water", "thermometer", w.probe.ID, "read", "212", "read_unit", "F")
+	require.Equal(t, http.StatusUnprocessableEntity, answer.StatusCode)
+	assert.Contains(t, answer.body, "Type the barometer")
+	answer = b.post("/kettle/water", "thermometer", w.probe.ID, "read", "212", "read_unit", "F", "pressure", "3", "pressure_unit", "inHg")
+	require.Equal(t, http.StatusUnprocessableEntity, answer.StatusCode)
+	assert.Contains(t, answer.body, `value="3"`)
 }

@@ -1,5 +1,7 @@
 package app
 
+import "canewright/records/boilchart"
+
 // kettleFixtures holds an empty and a full view of every page of the mill and the kettle.
 func kettleFixtures() map[string][2]view {
 	lines := []ledgerLine{{Name: evil, Word: evil, URL: "/record/1"}}
@@ -9,20 +11,23 @@ func kettleFixtures() map[string][2]view {
 	card := tankCard{Name: evil, URL: "/record/1", Holds: evil, Contents: evil, Since: evil, Shares: shares}
 	form := fullForm()
 	draws := []*drawField{{Name: evil, Tick: form.Fields[7], Take: form.Fields[9]}}
-	picture := &boilPicture{Width: 400, Height: 350, Desc: evil, Unit: evil, Degrees: []pictureMark{{Text: evil, Anchor: evil}},
-		Minutes: []pictureMark{{Text: evil, Anchor: evil}}, Band: &pictureBand{Text: evil}, Past: "1,2 3,4", Line: "1,2 3,4", Dots: []pictureMark{{}},
-		Last: pictureMark{Text: evil, Anchor: evil}, Rules: []int{1}, Events: []pictureEvent{{Text: evil, Anchor: evil}, {}}}
+	mark := boilchart.Mark{Text: evil, End: boilchart.Left}
+	panel := boilchart.Panel{Title: mark, Marks: []boilchart.Mark{mark}, Target: &boilchart.Box{}, Word: mark, Dots: []boilchart.Place{{}}, Last: &mark}
+	picture := &boilPicture{Desc: evil, Captions: []string{evil}, Drawn: []drawnPanel{{Panel: panel, Past: "1,2 3,4", Strokes: []drawnStroke{{"1,2 3,4", "boil-line"}}}},
+		Chart: boilchart.Chart{Minutes: []boilchart.Mark{mark}, Out: []boilchart.Box{{}}, Strip: boilchart.Strip{Rules: []float64{1}, Words: []boilchart.Word{{Mark: mark}, {}}}}}
 	return map[string][2]view{
 		"kettle/list": {&kettlesPage{}, &kettlesPage{Page: fullPage(), Start: "/kettle/new", Recent: lines,
 			Open:    []openRun{{Code: evil, Kettle: evil, URL: "/r", Lit: evil, Last: evil, Time: evil, Minutes: 5}},
 			Kettles: []kettleLine{{Name: evil, URL: "/k", Word: evil, Wash: form, Open: true}, {Name: evil}}}},
-		"kettle/new": {&startRunPage{Form: &form0}, &startRunPage{Page: fullPage(), Form: form, Juice: draws, Rest: form.Fields, None: evil, Full: evil}},
+		"kettle/water": {&waterPage{Form: &form0}, &waterPage{Page: fullPage(), Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Expected: evil, None: true}},
+		"kettle/new":   {&startRunPage{Form: &form0}, &startRunPage{Page: fullPage(), Form: form, Juice: draws, Rest: form.Fields, None: evil, Full: evil}},
 		"kettle/run": {&runPage{}, &runPage{Page: fullPage(), Code: evil, Kettle: evil, Open: true, Minutes: 5, Time: evil, Lit: evil, Drawn: evil,
 			Sheet: "/sheet/1", Amend: "/a", Who: "/h", Struck: true, Findings: said, Juice: amounts, Out: amounts, Left: evil, Lots: lines,
-			Quick:   []*quickForm{{Key: "note", Title: evil, Lead: evil, Open: true, Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Draws: draws}},
-			Watch:   &watchPanel{Target: evil, At: evil, When: evil, Hand: evil, Reading: evil, Cold: true, Boils: evil, BoilsNote: evil},
-			Reading: &readingPanel{Read: evil, Solids: evil, Stage: evil, Usable: true, Advice: evil, Basis: evil, Findings: said},
-			Picture: picture, PictureLegend: evil, Log: []logLine{{Clock: evil, Minutes: evil, What: evil, Figure: evil, Details: []string{evil, evil},
+			Quick: []*quickForm{{Key: "note", Title: evil, Lead: evil, Open: true, Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Draws: draws}},
+			Watch: &watchPanel{Target: evil, At: evil, When: evil, Corrected: evil, Hand: evil, Reading: evil, Cold: true, Boils: evil, On: evil, Rise: evil,
+				Above: evil, Suggests: evil, Water: evil, Ask: "/kettle/water", Failed: evil},
+			Reading: &readingPanel{Read: evil, Corrected: evil, Solids: evil, Stage: evil, Usable: true, Advice: evil, Basis: evil, Findings: said},
+			Picture: picture, Log: []logLine{{Clock: evil, Minutes: evil, What: evil, Figure: evil, Details: []string{evil, evil},
 				Note: evil, Who: evil, Late: evil, Amended: true, URL: "/r", Amend: "/a", Findings: said}, {}}}},
 		"mill/list": {&millPage{}, &millPage{Page: fullPage(), New: "/n", NewTank: "/t", Tanks: []tankCard{card, {}}, Pressings: lines}},
 		"mill/new":  {&newPressingPage{Form: &form0}, &newPressingPage{Page: fullPage(), Form: form, Cuts: draws, Rest: form.Fields, None: evil}},

@@ -58,6 +58,16 @@ func (i *InstrumentFacts) Shows(at syrup.Celsius) syrup.Celsius {
 	return at + syrup.Celsius(i.Zero.Off)
 }
 
+// settledDelta takes the noise of arithmetic off a difference of temperatures.
+func settledDelta(d syrup.CelsiusDelta) syrup.CelsiusDelta {
+	const round, noise = 1e4, 1e-9
+	f := syrup.FahrenheitDelta(math.Round(float64(d)*9/5*round) / round).Celsius()
+	if math.Abs(float64(f-d)) < noise {
+		return f
+	}
+	return d
+}
+
 // Reasons of a correction.
 const (
 	CorrectedFailed = "failed" // the whole error a later check found, in the unfavourable direction

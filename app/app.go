@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -29,17 +30,25 @@ type App struct {
 	pages    *templates.Pages
 	assets   map[string]string
 	sessions *scs.SessionManager
-	limits   *limits
+	limits   *limits // of sign-in attempts
+	tells    *limits // of strangers' complaints, by address
+	allTells *limits // of all of them
 	kinds    *kinds
 	routed   map[string]access // who may GET each path that has a route
 	zone     atomic.Pointer[time.Location]
 	photos   chan struct{} // held while a photo is decoded
+	shared   shared        // live parts of pages, made once for all who watch
+	beat     time.Duration // how often a stream says that it lives
+	ending   chan struct{} // closed when the streams shall end
+	endOnce  sync.Once
 	handler  http.Handler
 }
 
 // New makes the app of a house. It fails when a page does not parse or a route is written wrongly.
 func New(store *records.Store, opt Options) (*App, error) {
-	a := &App{store: store, opt: opt, log: opt.Log, limits: newLimits(store.Now), kinds: newKinds(), routed: map[string]access{}, photos: make(chan struct{}, 1)}
+	a := &App{store: store, opt: opt, log: opt.Log, limits: newLimits(store.Now, attemptEvery, attemptBurst),
+		tells: newLimits(store.Now, tellEvery, tellBurst), allTells: newLimits(store.Now, tellAllEvery, tellAllBurst), kinds: newKinds(), routed: map[string]access{},
+		photos: make(chan struct{}, 1), beat: streamBeat, ending: make(chan struct{})}
 	if a.log == nil {
 		a.log = slog.New(slog.DiscardHandler)
 	}

@@ -24,7 +24,11 @@ type complaintPage struct {
 	Answer             *lotAnswer
 	Close, Lot         *form
 	Amend, Trace, File string
+	Photos             []keptFile
 }
+
+// keptFile is a file kept with a record, as a page shows it.
+type keptFile struct{ URL, Name string }
 
 // holdChoice is one released part and the form that holds it.
 type holdChoice struct {
@@ -59,6 +63,13 @@ func (a *App) showComplaintPage(c *gin.Context, status int, k records.Complaint,
 		if page.Closed, err = w.moment(*k.ClosedAt); err != nil {
 			return err
 		}
+	}
+	kept, err := records.AttachmentsOf(ctx, a.store, k.ID)
+	if err != nil {
+		return err
+	}
+	for _, f := range kept {
+		page.Photos = append(page.Photos, keptFile{"/attachment/" + f.ID, f.Name})
 	}
 	var back *records.Trace
 	if k.LotID != nil {

@@ -23,6 +23,7 @@ func houseForm(f *form, h *records.House) {
 	})
 	f.Text("public_address", &h.PublicAddress, 0, 200)
 	f.Flag("address_on_bottle", &h.AddressOnBottle)
+	f.Flag("public_page", &h.PublicPage)
 	f.LongText("statement", &h.Statement, 0, 600)
 	f.Text("statement_source", &h.StatementSource, 0, 300)
 	f.Day("statement_day", &h.StatementDay, optional)

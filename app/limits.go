@@ -14,15 +14,25 @@ const (
 	mostAddresses = 2000 // remembered at once; then all are forgotten rather than memory filled
 )
 
+// Complaints of strangers: from one address a burst, then one every so often; from everywhere together so many a day.
+const (
+	tellBurst    = 3
+	tellEvery    = 10 * time.Minute
+	tellAllBurst = 30
+	tellAllEvery = 24 * time.Hour / 60
+)
+
 // limits holds the attempts of each address.
 type limits struct {
-	mu   sync.Mutex
-	now  func() time.Time
-	from map[string]*rate.Limiter
+	mu    sync.Mutex
+	now   func() time.Time
+	every time.Duration
+	burst int
+	from  map[string]*rate.Limiter
 }
 
-func newLimits(now func() time.Time) *limits {
-	return &limits{now: now, from: map[string]*rate.Limiter{}}
+func newLimits(now func() time.Time, every time.Duration, burst int) *limits {
+	return &limits{now: now, every: every, burst: burst, from: map[string]*rate.Limiter{}}
 }
 
 // allow tells whether one more attempt may come from the address of the request.
@@ -34,7 +44,7 @@ func (l *limits) allow(address string) bool {
 		if len(l.from) >= mostAddresses {
 			clear(l.from)
 		}
-		limiter = rate.NewLimiter(rate.Every(attemptEvery), attemptBurst)
+		limiter = rate.NewLimiter(rate.Every(l.every), l.burst)
 		l.from[address] = limiter
 	}
 	return limiter.AllowN(l.now(), 1)

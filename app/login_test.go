@@ -63,7 +63,7 @@ func TestTooManyAttempts(t *testing.T) {
 }
 
 func TestAddressLimit(t *testing.T) {
-	l := newLimits(func() time.Time { return testNow })
+	l := newLimits(func() time.Time { return testNow }, attemptEvery, attemptBurst)
 	for range attemptBurst {
 		assert.True(t, l.allow("10.0.0.1"))
 	}

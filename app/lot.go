@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"net/http"
+	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
@@ -25,8 +26,6 @@ func (a *App) lotRoutes() []route {
 		{"POST", "/part/:id/dispose", crew, a.disposePart},
 		{"GET", "/part/:id/answer", crew, a.showAnswer},
 		{"POST", "/part/:id/answer", crew, a.answerFinding},
-		{"GET", "/L/:code", anyone, a.showScanned},
-		{"GET", "/l/:code", anyone, a.showScanned},
 	}
 }
 
@@ -37,10 +36,12 @@ type lotPage struct {
 	Struck, Open             bool
 	Filler, Labels           string // addresses
 	Trace, Sheet, History    string
+	Public                   string // what strangers see
 	Amend                    string
 	SheetPrint               *form // nil for a reader
 	Facts                    []line
 	Parts                    []shownPart
+	Divide                   *divideOffer
 	Findings                 []shownAnswerable
 	Within                   []shownFinding
 	Sources                  Table
@@ -87,7 +88,7 @@ func (a *App) renderLot(c *gin.Context, status int, lot records.Lot, posted *pos
 	findings := hazards.JudgeLot(facts, rules)
 	page := &lotPage{Code: records.PrintedCode(lot.Code), Product: records.Name(ctx, a.store, lot.ProductID), Struck: lot.Struck, Open: facts.Open,
 		Container: records.Name(ctx, a.store, lot.ContainerID), Filler: "/filler/" + lot.ID, Labels: url + "/labels", Sheet: "/sheet/" + lot.ID,
-		History: recordURL(lot.ID) + "/history"}
+		Public: url + "/public", History: recordURL(lot.ID) + "/history"}
 	if _, ok := a.routed["/trace/:id"]; ok {
 		page.Trace = "/trace/" + lot.ID
 	}
@@ -101,12 +102,17 @@ func (a *App) renderLot(c *gin.Context, status int, lot records.Lot, posted *pos
 		return err
 	}
 	page.Facts = a.lotFacts(ctx, w, lot, facts)
-	judged, err := a.judgedParts(ctx, lot.ID, findings)
+	judged, err := records.JudgeParts(ctx, a.store, lot.ID, facts, rules)
 	if err != nil {
 		return err
 	}
 	if page.Parts, err = a.shownParts(c, lot, judged, posted); err != nil {
 		return err
+	}
+	if v.may(crew) && !lot.Struck {
+		if page.Divide, err = a.divideOffer(c, lot, nil); err != nil {
+			return err
+		}
 	}
 	if err := a.findingsOfLot(ctx, v, page, lot.ID, findings, judged); err != nil {
 		return err
@@ -221,7 +227,7 @@ func (a *App) findingsOfLot(ctx context.Context, v *visitor, page *lotPage, lotI
 					shown.Answers = append(shown.Answers, l)
 				}
 			}
-			if mayAnswer(v) && f.Level == hazards.Hold && !j.Answered(f) && openState(j.Shelf.State) {
+			if mayAnswer(v) && f.Level == hazards.Hold && found(j, f) && !j.Answered(f) && openState(j.Shelf.State) {
 				shown.Ask = append(shown.Ask, Step{Name: w.say("lot_page.answer", "Number", j.Shelf.Number), URL: answerURL(j.Shelf.ID, f)})
 			}
 		}
@@ -229,6 +235,9 @@ func (a *App) findingsOfLot(ctx context.Context, v *visitor, page *lotPage, lotI
 	}
 	return nil
 }
+
+// found tells whether a finding counts for a part.
+func found(j records.Judged, f hazards.Finding) bool { return slices.ContainsFunc(j.Findings, f.Same) }
 
 func (a *App) actionLine(ctx context.Context, w words, j records.Judged, action records.CorrectiveAction) (ledgerLine, error) {
 	when, err := w.moment(action.At)
@@ -276,27 +285,4 @@ func (a *App) printsOf(ctx context.Context, w words, lotID string) ([]ledgerLine
 		lines[i] = ledgerLine{Name: said, Word: when, URL: recordURL(p.ID)}
 	}
 	return lines, nil
-}
-
-// scannedPage is what somebody sees who scans a bottle without being signed in: who made it, and how to reach them.
-type scannedPage struct {
-	Page
-	Maker, Telephone, Code string
-	Form                   *form
-}
-
-// showScanned is where the symbol on a bottle leads: signed in to the lot, else to the maker's name and telephone. Whether
-// the lot exists is not told to strangers.
-func (a *App) showScanned(c *gin.Context) error {
-	v := visitorOf(c)
-	if v.signedIn() {
-		lot, err := records.LotByCode(c.Request.Context(), a.store, c.Param("code"))
-		if err == nil {
-			return a.redirect(c, lotURL(lot.ID), "")
-		}
-		return a.redirect(c, "/find?q="+urlQuery(c.Param("code")), "")
-	}
-	f := a.newForm(c, "sign", "/login")
-	signInForm(f, &secretsTyped{next: "/L/" + urlPath(c.Param("code"))})
-	return a.show(c, "lot/scanned", &scannedPage{Maker: v.house.Name, Telephone: v.house.Telephone, Code: c.Param("code"), Form: f})
 }

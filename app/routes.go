@@ -48,6 +48,7 @@ func (a *App) routes() []route {
 	table = append(table, a.kettleRoutes()...)
 	table = append(table, a.fillerRoutes()...)
 	table = append(table, a.lotRoutes()...)
+	table = append(table, a.publicRoutes()...)
 	table = append(table, a.inspectorRoutes()...)
 	table = append(table, a.journalRoutes()...)
 	table = append(table, a.shelfRoutes()...)

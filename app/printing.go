@@ -56,7 +56,7 @@ func (a *App) trayTag(c *gin.Context, lot records.Lot) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	qr, err := records.QRContent(v.house, lot.Code)
+	qr, err := records.QRContent(ctx, a.store, v.house, lot)
 	if err != nil {
 		return nil, err
 	}

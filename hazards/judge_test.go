@@ -39,8 +39,8 @@ func TestJudgements(t *testing.T) {
 func judgeCases() []judgeCase {
 	var all []judgeCase
 	for _, cases := range [][]judgeCase{readingCases(), identityCases(), additionCases(), fillCases(), fillLimitCases(),
-		applicationCases(), ageCases(), freezeCases(), dateCases(), drawCases(), balanceCases(), requiredCases(), runCases(), lotCases(),
-		unusualCases(), shelfCases(), labelCases()} {
+		applicationCases(), ageCases(), freezeCases(), dateCases(), drawCases(), balanceCases(), labelCountCases(), requiredCases(), runCases(), lotCases(),
+		unusualCases(), shelfCases()} {
 		all = append(all, cases...)
 	}
 	return all

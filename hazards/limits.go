@@ -55,6 +55,7 @@ const (
 	LimitDrawRefuse     = "draw.refuse"
 	LimitBalanceBottled = "balance.bottling"
 	LimitBalanceLow     = "balance.boil_low"
+	LimitBalanceLabels  = "balance.labels"
 	LimitBalanceHigh    = "balance.boil_high"
 	LimitCompare        = "compare.apart"
 	LimitWaterActivity  = "shelf.water_activity"
@@ -111,6 +112,7 @@ func Reference() []Limit {
 		{Code: LimitBalanceLow, Value: 85, Unit: UnitPercent, Least: true, Own: true, Source: practice},
 		{Code: LimitBalanceHigh, Value: 102, Unit: UnitPercent, Own: true, Source: practice},
 		{Code: LimitCompare, Value: 3, Unit: UnitSolids, Own: true, Source: practice},
+		{Code: LimitBalanceLabels, Value: 2, Unit: UnitPercent, Own: true, Source: practice},
 		// At or under 0.85 a food is outside both parts; from memory, high confidence.
 		{Code: LimitWaterActivity, Value: 0.85, Unit: UnitActivity, Source: "21 CFR 113.3(n), 114.3(b)"},
 		{Code: LimitUsualActivity, Value: 0.82, Unit: UnitActivity, Own: true, Source: practice},

@@ -35,6 +35,7 @@ type LotFacts struct {
 	Fill          FillFacts // its id, name, start, end and solids are filled in from the lot where blank
 	Draws         []DrawFacts
 	Balances      []BalanceFacts
+	Labels        *LabelCountFacts // nil: none printed
 }
 
 // JudgeLot gathers everything that can be said of a lot and what went into it, gravest first.
@@ -62,6 +63,9 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 		findings = append(findings, JudgeBalance(b, rules)...)
 	}
 	return ordered(findings)
+	if l.Labels != nil {
+		findings = append(findings, JudgeLabelCount(*l.Labels, rules)...)
+	}
 }
 
 // ofRun judges one run for this lot. Where the lot has a reading of its own the name is judged on that; what the run's

@@ -165,6 +165,9 @@ func (h *House) Validate() error {
 // Location is the house's zone; UTC if it can't be loaded, which Validate excludes.
 func (h House) Location() *time.Location {
 	zone, err := time.LoadLocation(h.Zone)
+	if p := h.CompanyPrefix; p != "" && (len(p) < 4 || len(p) > 12 || strings.Trim(p, "0123456789") != "") {
+		c.add("company_prefix", "house.prefix_digits") // 4 to 12 digits: GS1 General Specifications, from memory
+	}
 	if err != nil {
 		return time.UTC
 	}
@@ -284,7 +287,8 @@ func (s *LabelStock) Stock() labels.Stock {
 	return labels.Stock{Name: s.Name, Paper: paper, Rows: s.Rows, Columns: s.Columns,
 		MarginTop: labels.Millimeters(s.MarginTop), MarginLeft: labels.Millimeters(s.MarginLeft),
 		PitchX: labels.Millimeters(s.PitchX), PitchY: labels.Millimeters(s.PitchY),
-		LabelWidth: labels.Millimeters(s.LabelWidth), LabelHeight: labels.Millimeters(s.LabelHeight), DotsPerInch: s.DotsPerInch}
+		LabelWidth: labels.Millimeters(s.LabelWidth), LabelHeight: labels.Millimeters(s.LabelHeight), DotsPerInch: s.DotsPerInch,
+		OffsetX: labels.Millimeters(s.OffsetX), OffsetY: labels.Millimeters(s.OffsetY)}
 }
 
 // Papers a stock comes on.

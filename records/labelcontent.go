@@ -65,9 +65,8 @@ func LabelOf(ctx context.Context, src Source, lotID string) (labels.Label, error
 	if err != nil {
 		return labels.Label{}, err
 	}
-	l.NetUS, l.NetMetric = net.US, net.Metric
-	l.LotCode, l.BestBy = PrintedCode(lot.Code), bestBy(lot.Day, product.BestByMonths)
-	return l, makerLines(ctx, src, &l, lot.Code)
+	m.LotCode, m.BestBy = PrintedCode(lot.Code), bestBy(lot.Day, m.product.BestByMonths)
+	return m, makerLines(ctx, src, &m.Label, *lot)
 }
 
 // contentLines are the lines that follow from what is in the bottle: name, ingredients, allergens, storage.
@@ -155,26 +154,17 @@ func ingredient(a hazards.AdditionFacts, share float64) labels.Ingredient {
 }
 
 // makerLines are the house's: who made it, where, what its jurisdiction asks for, and the symbol.
-func makerLines(ctx context.Context, src Source, l *labels.Label, code string) error {
+func makerLines(ctx context.Context, src Source, l *labels.Label, lot Lot) error {
 	house, err := theHouse(ctx, src)
 	if err != nil {
 		return err
 	}
 	l.Maker, l.Address, l.Telephone, l.Statement = house.Name, oneLine(house.Address), house.Telephone, house.Statement
-	l.QR, err = QRContent(house, code)
+	if house.StatementHeight != nil {
+		l.StatementHeight = labels.Millimeters(*house.StatementHeight)
+	}
+	l.QR, err = QRContent(ctx, src, house, lot)
 	return err
-}
-
-// QRContent is what the symbol of a lot holds: the owner's confirmed address and the code, else code, maker and telephone.
-func QRContent(house House, code string) (string, error) {
-	parsed, err := labels.ParseLotCode(code)
-	if err != nil {
-		return "", err
-	}
-	if house.PublicAddress != "" && house.AddressOnBottle {
-		return labels.AddressContent(house.PublicAddress, parsed)
-	}
-	return labels.PlainContent(parsed, house.Name, house.Telephone), nil
 }
 
 func oneLine(address string) string {

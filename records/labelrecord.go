@@ -1,6 +1,11 @@
 package records
 
-import "time"
+import (
+	"slices"
+	"time"
+
+	"canewright/hazards"
+)
 
 // LabelAnswer is the owner's signed reason for a label that contradicts the records.
 type LabelAnswer struct {
@@ -27,8 +32,8 @@ type TagMatch struct {
 	Row
 	LotID      string // of the tag
 	At         time.Time
-	TagTyped   string
-	LabelTyped string
+	TagTyped   string // lot code of the tag, as stored
+	LabelTyped string // lot code of the label
 	Matched    bool
 	Note       string
 }
@@ -38,11 +43,37 @@ func (a *LabelAnswer) Validate() error {
 	var c checks
 	c.moment("at", a.At)
 	c.need("code", a.Code)
+	c.need("words", a.Words)
 	c.need("reason", a.Reason)
 	return c.err()
 }
 
 func (a *LabelAnswer) refs() []ref { return []ref{to("lot_id", a.LotID, KindLot)} }
+
+// inspect lets only an owner sign, and only what the label checker finds now and in these words. An amendment of the reason
+// is held to the same.
+func (a *LabelAnswer) inspect(tx *Tx) error {
+	if err := tx.notFuture("at", a.At); err != nil {
+		return err
+	}
+	signer, err := Get[Person](tx.ctx, tx, a.DoneBy)
+	if err != nil {
+		return err
+	}
+	if signer.Role != RoleOwner || signer.Struck {
+		return Forbidden{Key: "label_check.owner_signs", Args: []any{"Name", signer.Name}}
+	}
+	checked, err := checkLabel(tx.ctx, tx, a.LotID)
+	if err != nil {
+		return err
+	}
+	for _, f := range checked.Findings {
+		if f.Code == a.Code && hazards.LabelBlocks(f) && slices.Contains(labelWords(f), a.Words) {
+			return nil
+		}
+	}
+	return Conflict{Key: "label_check.not_found_now", ID: a.LotID}
+}
 
 // Validate checks a label count.
 func (l *LabelCount) Validate() error {
@@ -57,17 +88,3 @@ func (l *LabelCount) Validate() error {
 func (l *LabelCount) refs() []ref { return []ref{to("lot_id", l.LotID, KindLot)} }
 
 func (l *LabelCount) inspect(tx *Tx) error { return tx.notFuture("at", l.At) }
-
-// Validate checks a match of tag and label.
-func (m *TagMatch) Validate() error {
-	var c checks
-	c.moment("at", m.At)
-	c.need("tag_typed", m.TagTyped)
-	c.need("label_typed", m.LabelTyped)
-	c.text("note", m.Note)
-	return c.err()
-}
-
-func (m *TagMatch) refs() []ref { return []ref{to("lot_id", m.LotID, KindLot)} }
-
-func (m *TagMatch) inspect(tx *Tx) error { return tx.notFuture("at", m.At) }

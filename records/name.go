@@ -192,6 +192,12 @@ func (n *namer) of(fact Fact) string {
 		return n.name(f.PartID)
 	case *WashOut:
 		return n.name(f.VesselID)
+	case *TradeItem:
+		return n.name(f.ProductID) + ", " + n.name(f.ContainerID)
+	case *LabelCount:
+		return n.name(f.LotID)
+	case *TagMatch:
+		return n.name(f.LotID)
 	case *Attachment:
 		return f.Name
 	case *PhoneEntry:

@@ -19,7 +19,12 @@ func (a *App) kettleRoutes() []route {
 		{"POST", "/kettle/new", crew, a.lightFire},
 		{"POST", "/kettle/wash-out/:id", crew, a.washKettle},
 		{"GET", "/kettle/run/:id", reader, a.showRun},
+		{"GET", "/kettle/run/:id/live", reader, a.showRunLive},
+		{"GET", "/kettle/live", reader, a.showKettlesLive},
+		{"GET", streamPath, reader, a.streamKettle},
+		{"GET", "/attachment/:id", reader, a.showAttachment},
 	}
+	table = append(table, a.waterRoutes()...)
 	for _, key := range quickKeys {
 		table = append(table, route{"POST", "/kettle/run/:id/" + key, crew, a.writeInLog(key)})
 	}
@@ -45,7 +50,9 @@ func runURL(id string) string { return "/kettle/run/" + id }
 // kettlesPage lists what is on the fire, the kettles, and the runs before.
 type kettlesPage struct {
 	Page
+	live
 	Start   string // address to light a fire; empty when this person may not
+	Water   string // address to check the thermometer in boiling water; empty when it was today
 	Open    []openRun
 	Kettles []kettleLine
 	Recent  []ledgerLine
@@ -59,9 +66,10 @@ type openRun struct {
 
 // kettleLine is a kettle, what it does, and the form of its wash-out when it is free.
 type kettleLine struct {
-	Name, URL, Word string
-	Wash            *form
-	Open            bool // the form is to be looked at
+	ID, Name, URL, Word string
+	Boils               bool
+	Wash                *form
+	Open                bool // the form is to be looked at
 }
 
 // recentRuns is how many runs stand in the list of those before.
@@ -78,7 +86,7 @@ func (a *App) showKettles(c *gin.Context) error {
 // kettlesPage gathers the page; a wash-out that was sent for one kettle and is wrong takes the place of the empty form.
 func (a *App) kettlesPage(c *gin.Context, sentFor string, sent *form) (*kettlesPage, error) {
 	ctx, v := c.Request.Context(), visitorOf(c)
-	page := &kettlesPage{}
+	page := &kettlesPage{live: live{NowAt: a.store.Now().UnixMilli()}}
 	kettles, err := records.List[records.Kettle](ctx, a.store, "ORDER BY number")
 	if err != nil {
 		return nil, err
@@ -88,8 +96,9 @@ func (a *App) kettlesPage(c *gin.Context, sentFor string, sent *form) (*kettlesP
 		return nil, err
 	}
 	for _, k := range kettles {
-		line := kettleLine{Name: k.Name, URL: recordURL(k.ID)}
+		line := kettleLine{ID: k.ID, Name: k.Name, URL: recordURL(k.ID)}
 		if run, ok := boiling[k.ID]; ok {
+			line.Boils = true
 			line.Word, line.URL = v.words().say("kettle_page.boiling", "Code", run.Code), runURL(run.ID)
 			card, err := a.openRun(ctx, v.words(), run, k)
 			if err != nil {
@@ -106,6 +115,9 @@ func (a *App) kettlesPage(c *gin.Context, sentFor string, sent *form) (*kettlesP
 	}
 	if v.may(crew) && len(kettles) > len(boiling) {
 		page.Start = "/kettle/new"
+	}
+	if page.Water, err = a.askForWater(ctx, v); err != nil {
+		return nil, err
 	}
 	page.Recent, err = a.recentRuns(ctx, v.words())
 	return page, err

@@ -22,13 +22,17 @@ func kettleFixtures() map[string][2]view {
 		"kettle/water": {&waterPage{Form: &form0}, &waterPage{Page: fullPage(), Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Expected: evil, None: true}},
 		"kettle/new":   {&startRunPage{Form: &form0}, &startRunPage{Page: fullPage(), Form: form, Juice: draws, Rest: form.Fields, None: evil, Full: evil}},
 		"kettle/run": {&runPage{}, &runPage{Page: fullPage(), Code: evil, Kettle: evil, Open: true, Minutes: 5, Time: evil, Lit: evil, Drawn: evil,
+			ID: "R1", live: live{NowAt: 5, LitAt: 4, FireOut: true}, Ends: "/e", Last: []lastFigure{{Label: evil, Figure: evil, Small: evil}},
+			Late:  []*quickForm{{Key: "skimming", Title: evil, Tap: true, Open: true, Form: form, Main: form.Fields, More: form.Fields, When: fullWhen()}},
 			Sheet: "/sheet/1", Amend: "/a", Who: "/h", Struck: true, Findings: said, Juice: amounts, Out: amounts, Left: evil, Lots: lines,
-			Quick: []*quickForm{{Key: "note", Title: evil, Lead: evil, Open: true, Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Draws: draws}},
+			Quick: []*quickForm{{Key: "note", Title: evil, Lead: evil, Open: true, Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Draws: draws},
+				{Key: "photo", Title: evil, Form: form, Photo: form.Fields[0], When: fullWhen()}, {Key: "drawn-off", Title: evil, Ends: true, Form: form, When: fullWhen()},
+				{Key: "relit", Title: evil, Tap: true, Hidden: true, Form: form, When: fullWhen()}},
 			Watch: &watchPanel{Target: evil, At: evil, When: evil, Corrected: evil, Hand: evil, Reading: evil, Cold: true, Boils: evil, On: evil, Rise: evil,
 				Above: evil, Suggests: evil, Water: evil, Ask: "/kettle/water", Failed: evil},
 			Reading: &readingPanel{Read: evil, Corrected: evil, Solids: evil, Stage: evil, Usable: true, Advice: evil, Basis: evil, Findings: said},
 			Picture: picture, Log: []logLine{{Clock: evil, Minutes: evil, What: evil, Figure: evil, Details: []string{evil, evil},
-				Note: evil, Who: evil, Late: evil, Amended: true, URL: "/r", Amend: "/a", Findings: said}, {}}}},
+				Note: evil, Who: evil, Late: evil, Amended: true, URL: "/r", Amend: "/a", ID: "R2", TakeBack: "/t", Photos: []string{"/attachment/1"}, Findings: said}, {}}}},
 		"mill/list": {&millPage{}, &millPage{Page: fullPage(), New: "/n", NewTank: "/t", Tanks: []tankCard{card, {}}, Pressings: lines}},
 		"mill/new":  {&newPressingPage{Form: &form0}, &newPressingPage{Page: fullPage(), Form: form, Cuts: draws, Rest: form.Fields, None: evil}},
 		"mill/pressing": {&pressingPage{}, &pressingPage{Page: fullPage(), Heading: evil, Cuts: amounts, Out: amounts, Left: evil, Findings: said, Amend: "/a",
@@ -38,6 +42,12 @@ func kettleFixtures() map[string][2]view {
 			Events: []tankEvent{{When: evil, What: evil, Amount: evil, URL: "/r", Amend: "/a", Note: evil, Estimated: true}},
 			Fill:   &drawForm{Form: form, From: draws, Rest: form.Fields}, Wash: form, NoFill: evil, History: "/h"}},
 	}
+}
+
+// fullWhen is a question of when with all it may show.
+func fullWhen() *whenField {
+	return &whenField{ID: "w", Open: true, At: &Field{ID: "w-at", Name: "at", Kind: "daytime", Label: evil, Help: evil, Error: evil},
+		Ago: []Choice{{Value: "0", Name: evil, Chosen: true}, {Value: "5", Name: "5"}}}
 }
 
 // form0 is a form without anything.

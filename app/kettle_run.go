@@ -16,25 +16,29 @@ import (
 // runPage is a run with its boil log.
 type runPage struct {
 	Page
-	Code, Kettle  string
-	Open          bool
-	Minutes       int
-	Time          string
-	Lit, Drawn    string
-	Sheet         string
-	Amend, Who    string
-	Struck        bool
-	Quick         []*quickForm
-	Watch         *watchPanel
-	Reading       *readingPanel
-	Picture       *boilPicture
-	Log           []logLine
-	Findings      []shownFinding
-	Juice         []amountLine
-	Out           []amountLine
-	Left          string
-	Lots          []ledgerLine
-	PictureLegend string
+	live
+	ID           string
+	Code, Kettle string
+	Open         bool
+	Minutes      int
+	Time         string
+	Lit, Drawn   string
+	Sheet        string
+	Amend, Who   string
+	Struck       bool
+	Quick        []*quickForm
+	Late         []*quickForm // of a run that has ended: for what was forgotten
+	Ends         string       // address of how else a run may end; empty when it has
+	Last         []lastFigure
+	Watch        *watchPanel
+	Reading      *readingPanel
+	Picture      *boilPicture
+	Log          []logLine
+	Findings     []shownFinding
+	Juice        []amountLine
+	Out          []amountLine
+	Left         string
+	Lots         []ledgerLine
 }
 
 // logLine is one line of the boil log.
@@ -42,12 +46,15 @@ type logLine struct {
 	Clock, Minutes, What, Figure string
 	Details                      []string
 	Note, Who, Late              string
+	Photos                       []string // addresses
+	ID                           string   // of the record
+	TakeBack                     string   // address to take it back at; empty when it is not of just now
 	Amended                      bool
 	URL, Amend                   string
 	Findings                     []shownFinding
 
-	at time.Time
-	id string
+	at, written time.Time
+	id          string
 }
 
 // lateEntry is how long after the event an entry counts as late (our choice, no source).
@@ -67,34 +74,52 @@ func (a *App) showRun(c *gin.Context) error {
 
 // runPage gathers the page of a run.
 func (a *App) runPage(c *gin.Context, log records.BoilLog, sent *quickForm) (*runPage, error) {
-	ctx, v := c.Request.Context(), visitorOf(c)
-	w := v.words()
-	page := &runPage{Code: log.Run.Code, Kettle: log.Kettle.Name, Open: log.DrawnOff == nil, Sheet: "/sheet/" + log.Run.ID,
-		Who: recordURL(log.Run.ID) + "/history", Struck: log.Run.Struck}
-	page.timed(w, log, a.store.Now())
-	if a.mayAmend(v, &log.Run) {
-		page.Amend = recordURL(log.Run.ID) + "/amend"
+	v := visitorOf(c)
+	page, err := a.runLive(c.Request.Context(), v, log)
+	if err != nil {
+		return nil, err
 	}
-	var err error
-	if page.Trail, err = a.trail(ctx, w, &log.Run); err != nil {
+	if page.Trail, err = a.trail(c.Request.Context(), v.words(), &log.Run); err != nil {
 		return nil, err
 	}
 	if v.may(crew) && !log.Run.Struck {
-		if page.Quick, err = a.quickForms(c, log, sent); err != nil {
+		forms, err := a.quickForms(c, log, sent)
+		if err != nil {
 			return nil, err
 		}
+		page.Quick, page.Late = forms, nil
+		if !page.Open {
+			page.Quick, page.Late = afterTheEnd(forms)
+		}
+	}
+	return page, nil
+}
+
+// runLive gathers what changes on the page of a run while it boils: everything but the trail and the forms.
+func (a *App) runLive(ctx context.Context, v *visitor, log records.BoilLog) (*runPage, error) {
+	w, now := v.words(), a.store.Now()
+	page := &runPage{ID: log.Run.ID, Code: log.Run.Code, Kettle: log.Kettle.Name, Open: log.DrawnOff == nil, Sheet: "/sheet/" + log.Run.ID,
+		Who: recordURL(log.Run.ID) + "/history", Struck: log.Run.Struck}
+	page.live = live{NowAt: now.UnixMilli(), LitAt: log.Run.FireLitAt.UnixMilli(), FireOut: page.Open && log.FireAt(now).Out}
+	page.timed(w, log, now)
+	if a.mayAmend(v, &log.Run) {
+		page.Amend = recordURL(log.Run.ID) + "/amend"
+	}
+	if _, ok := a.routed["/kettle/run/:id/end"]; ok && page.Open && v.may(crew) {
+		page.Ends = runURL(log.Run.ID) + "/end"
 	}
 	rules, err := records.RulesOf(ctx, a.store)
 	if err != nil {
 		return nil, err
 	}
-	if err := a.judgeRunPage(ctx, w, log, rules, page); err != nil {
+	if err := a.judgeRunPage(ctx, v, log, rules, page); err != nil {
 		return nil, err
 	}
+	page.Last = a.lastFigures(ctx, w, log)
 	if err := a.watchRun(ctx, v, log, rules, page); err != nil {
 		return nil, err
 	}
-	if page.Picture, page.PictureLegend, err = a.pictureOf(ctx, v, log); err != nil {
+	if page.Picture, err = a.pictureOf(ctx, v, log); err != nil {
 		return nil, err
 	}
 	return page, a.aroundRun(ctx, w, log, page)
@@ -113,13 +138,16 @@ func (p *runPage) timed(w words, log records.BoilLog, now time.Time) {
 }
 
 // judgeRunPage words the findings of the run and of its temperatures, and puts those about one line beside that line.
-func (a *App) judgeRunPage(ctx context.Context, w words, log records.BoilLog, rules hazards.Rules, page *runPage) error {
+func (a *App) judgeRunPage(ctx context.Context, v *visitor, log records.BoilLog, rules hazards.Rules, page *runPage) error {
 	findings, err := records.JudgeRun(ctx, a.store, log.Run.ID)
 	if err != nil {
 		return err
 	}
-	boil := hazards.JudgeBoil(boilFacts(log), rules)
+	w, boil := v.words(), hazards.JudgeBoil(boilFacts(log), rules)
 	page.Log = a.logLines(ctx, w, log)
+	if err := a.markLines(ctx, v, page.Log); err != nil {
+		return err
+	}
 	for i, line := range page.Log {
 		for _, f := range slices.Concat(findings, boil) {
 			if f.About == line.id {
@@ -176,7 +204,7 @@ func (a *App) logLines(ctx context.Context, w words, log records.BoilLog) []logL
 	lit := log.Run.FireLitAt
 	var lines []logLine
 	add := func(l logLine, row records.Row, at time.Time) {
-		l.at, l.id, l.URL, l.Who, l.Amended = at, row.ID, recordURL(row.ID)+"/history", who(row.DoneBy), row.Revision > 1
+		l.at, l.written, l.id, l.URL, l.Who, l.Amended = at, row.WrittenAt, row.ID, recordURL(row.ID)+"/history", who(row.DoneBy), row.Revision > 1
 		l.Amend = recordURL(row.ID) + "/amend"
 		l.Minutes = w.say("kettle_page.minutes_short", "Minutes", int(at.Sub(lit).Minutes()))
 		l.Clock, _ = w.clock(at)

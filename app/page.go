@@ -16,6 +16,8 @@ type Page struct {
 	House     string
 	Path      string
 	User      string // name of the person signed in
+	UserID    string // and the record of it: entries that wait on a phone carry it
+	Zone      string // of the house, for times that a script writes
 	Nav       []NavItem
 	Flash     string
 	Overheard bool // plain http on a network: passwords can be overheard
@@ -54,6 +56,7 @@ func (p *Page) page() *Page { return p }
 func (a *App) fill(c *gin.Context, p *Page) {
 	v := visitorOf(c)
 	p.Language, p.House, p.User = string(v.lang), v.house.Name, v.person.Name
+	p.UserID, p.Zone = v.person.ID, v.zone.String()
 	p.Path = "/"
 	if c.Request.Method == http.MethodGet {
 		p.Path = c.Request.URL.RequestURI()

@@ -82,6 +82,10 @@ type errorPage struct {
 
 // answer sends the reply of an error. What the person cannot mend is logged under a reference, and only that is shown.
 func (a *App) answer(c *gin.Context, err error) {
+	if wantsJSON(c.Request) {
+		a.answerJSON(c, err)
+		return
+	}
 	rep := replyFor(err, c.Request)
 	if rep.redirect != "" {
 		c.Redirect(rep.status, rep.redirect)
@@ -93,13 +97,19 @@ func (a *App) answer(c *gin.Context, err error) {
 		page.Details = append(page.Details, v.words().say(wrong.Key, wrong.Args...))
 	}
 	if rep.status >= http.StatusInternalServerError {
-		page.Reference = newToken()[:8]
-		a.log.Error("request failed", "reference", page.Reference, "method", c.Request.Method, "path", c.Request.URL.Path, "error", err)
+		page.Reference = a.logFault(c, err)
 	}
 	if err := a.render(c, rep.status, "error/error", page); err != nil {
 		a.log.Error("error page failed", "error", err)
 		c.String(rep.status, page.Message+"\n")
 	}
+}
+
+// logFault logs a fault of ours and gives the reference it stands under.
+func (a *App) logFault(c *gin.Context, err error) string {
+	reference := newToken()[:8]
+	a.log.Error("request failed", "reference", reference, "method", c.Request.Method, "path", c.Request.URL.Path, "error", err)
+	return reference
 }
 
 // headingOf is the message's own heading when it has one, else that of its status.

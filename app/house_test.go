@@ -32,6 +32,7 @@ type testHouse struct {
 	store  *records.Store
 	server *httptest.Server
 	log    *bytes.Buffer
+	data   string // the folder of its records
 	site   string
 	people map[string]string // login to id
 }
@@ -46,9 +47,10 @@ func newHouse(t testing.TB) *testHouse {
 func newHouseAt(t testing.TB, now func() time.Time) *testHouse {
 	t.Helper()
 	ctx := context.Background()
-	store, err := records.Open(ctx, records.Options{Data: t.TempDir(), Now: now})
+	data := t.TempDir()
+	store, err := records.Open(ctx, records.Options{Data: data, Now: now})
 	require.NoError(t, err)
-	h := &testHouse{t: t, store: store, log: &bytes.Buffer{}, people: map[string]string{}}
+	h := &testHouse{t: t, store: store, log: &bytes.Buffer{}, data: data, people: map[string]string{}}
 	house := &records.House{Name: "Sawgrass Bend", Address: "12 Mill Road\nBend, GA 39800", Telephone: "229 555 0100", Zone: "America/New_York", TargetSolids: syrup.Brix(75)}
 	site := &records.Site{Name: "Home place"}
 	boss := &records.Person{Name: "Odell Reyes", Login: "odell", Language: "en", Units: "us"}
@@ -66,7 +68,7 @@ func newHouseAt(t testing.TB, now func() time.Time) *testHouse {
 	h.app, err = New(store, Options{Log: slog.New(slog.NewTextHandler(h.log, nil))})
 	require.NoError(t, err)
 	h.server = httptest.NewServer(h.app.Handler())
-	t.Cleanup(func() { h.server.Close(); require.NoError(t, store.Close()) })
+	t.Cleanup(func() { h.app.EndStreams(); h.server.Close(); require.NoError(t, store.Close()) })
 	return h
 }
 

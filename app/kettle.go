@@ -61,6 +61,7 @@ type kettlesPage struct {
 // openRun is a run on the fire: a big card.
 type openRun struct {
 	Code, Kettle, URL, Lit, Last, Time string
+	Done string // when it will be done; empty when nothing tells
 	Minutes                            int
 }
 
@@ -102,6 +103,9 @@ func (a *App) kettlesPage(c *gin.Context, sentFor string, sent *form) (*kettlesP
 			line.Word, line.URL = v.words().say("kettle_page.boiling", "Code", run.Code), runURL(run.ID)
 			card, err := a.openRun(ctx, v.words(), run, k)
 			if err != nil {
+				return nil, err
+			}
+			if card.Done, err = a.doneWords(ctx, v, run); err != nil {
 				return nil, err
 			}
 			page.Open = append(page.Open, card)

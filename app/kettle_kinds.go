@@ -11,5 +11,6 @@ func kettleKinds() []*kindPage {
 		simple(own, additionForm, nil, nil),
 		simple(own, washForm, nil, nil),
 		simple(own, linkForm, nil, nil),
+		simple(own, attachmentForm, nil, nil),
 	}
 }

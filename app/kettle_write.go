@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"errors"
 	"slices"
 	"time"
 
@@ -21,26 +20,39 @@ const (
 	quickAddition    = "addition"
 	quickJuice       = "juice"
 	quickNote        = "note"
+	quickPhoto       = "photo"
+	quickFireOut     = "fire-out"
+	quickRelit       = "relit"
 	quickDrawnOff    = "drawn-off"
 )
 
 // quickKeys is every quick form, in the order of the page.
-var quickKeys = []string{quickTemperature, quickReading, quickSkimming, quickAddition, quickNote, quickCloth, quickJuice, quickDrawnOff}
+var quickKeys = []string{quickTemperature, quickReading, quickSkimming, quickCloth, quickAddition, quickNote, quickPhoto, quickJuice,
+	quickFireOut, quickRelit, quickDrawnOff}
+
+// tapKeys are the quick forms that one tap keeps: nothing has to be typed.
+var tapKeys = []string{quickSkimming, quickCloth, quickFireOut, quickRelit}
 
 // entryOf is what a boil entry of a quick form says.
 var entryOf = map[string]string{quickTemperature: records.EntryTemperature, quickSkimming: records.EntrySkimming,
-	quickCloth: records.EntryCloth, quickNote: records.EntryNote, quickDrawnOff: records.EntryDrawnOff}
+	quickCloth: records.EntryCloth, quickNote: records.EntryNote, quickPhoto: records.EntryPhoto,
+	quickFireOut: records.EntryFireOut, quickRelit: records.EntryRelit, quickDrawnOff: records.EntryDrawnOff}
 
 // laterFields are asked for less often: they stand under "more".
-var laterFields = []string{"at", "done_by", "note", "volume", "instrument", "supply_lot", "temperature"}
+var laterFields = []string{"done_by", "note", "volume", "instrument", "thermometer", "supply_lot", "temperature"}
 
 // quickForm is one thing to write in the log: the fields a cook fills with wet hands, and the others.
 type quickForm struct {
 	Key, Title, Lead string
 	Open             bool
+	Tap              bool // one tap keeps it
+	Hidden           bool // does not fit now: the fire is out, or burns
+	Ends             bool // ends the run: asked once more
 	Form             *form
 	Main, More       []*Field
 	MoreOpen         bool
+	When             *whenField
+	Photo            *Field
 	Draws            []*drawField
 
 	entry    *records.BoilEntry
@@ -48,6 +60,7 @@ type quickForm struct {
 	addition *records.Addition
 	tank     string
 	at       time.Time // of more juice
+	file     *sentFile // the photo
 }
 
 // quickKind is the kind whose texts a quick form uses.
@@ -65,7 +78,7 @@ func quickKind(key string) string {
 
 // bindQuick binds one quick form, shown or read.
 func (a *App) bindQuick(c *gin.Context, f *form, log records.BoilLog, key string) (*quickForm, error) {
-	q := &quickForm{Key: key, Form: f, Title: f.words.say("kettle_page." + keyWord(key))}
+	q := &quickForm{Key: key, Form: f, Title: f.words.say("kettle_page." + keyWord(key)), Tap: slices.Contains(tapKeys, key), Ends: key == quickDrawnOff}
 	f.ID = key
 	var err error
 	switch key {
@@ -95,6 +108,9 @@ func (a *App) bindEntry(c *gin.Context, q *quickForm, log records.BoilLog) error
 			return err
 		}
 		q.entry.InstrumentID = last
+	}
+	if q.Key == quickPhoto {
+		q.Form.field("photo", "file", required)
 	}
 	entryForm(q.Form, q.entry)
 	if q.Form.reading() && q.entry.Temperature == nil {
@@ -147,6 +163,9 @@ func (a *App) bindReading(c *gin.Context, q *quickForm, log records.BoilLog) err
 				q.reading.Scale = hand.Scale
 			}
 		}
+		if q.reading.ThermometerID, err = a.lastThermometer(c.Request.Context(), log); err != nil {
+			return err
+		}
 		if log.DrawnOff != nil {
 			q.reading.Stage = records.StageFinish
 		}
@@ -194,8 +213,11 @@ func (a *App) bindJuice(c *gin.Context, q *quickForm) error {
 // split keeps what is always asked apart from what is asked less often. What is the very matter of a form stays above.
 func (q *quickForm) split() {
 	above := map[string][]string{quickTemperature: {"temperature"}, quickNote: {"note"}, quickReading: {"temperature", "instrument"},
-		quickDrawnOff: {"volume", "temperature"}, quickAddition: {"supply_lot"}, quickJuice: {}, quickSkimming: {}, quickCloth: {"supply_lot"}}[q.Key]
+		quickDrawnOff: {"volume", "temperature"}, quickAddition: {"supply_lot"}}[q.Key]
 	for _, field := range q.Form.Fields[2*len(q.Draws):] {
+		if q.apart(field) {
+			continue
+		}
 		if slices.Contains(laterFields, field.Name) && !slices.Contains(above, field.Name) {
 			q.More = append(q.More, field)
 			q.MoreOpen = q.MoreOpen || field.Error != ""
@@ -208,13 +230,14 @@ func (q *quickForm) split() {
 // quickForms are the forms of a run's page; one that was sent and is wrong takes the place of the empty one.
 func (a *App) quickForms(c *gin.Context, log records.BoilLog, sent *quickForm) ([]*quickForm, error) {
 	var forms []*quickForm
+	out := log.FireAt(a.store.Now()).Out
 	for _, key := range quickKeys {
 		if sent != nil && sent.Key == key {
 			sent.Open = true
 			forms = append(forms, sent)
 			continue
 		}
-		if log.DrawnOff != nil && key != quickReading {
+		if log.DrawnOff != nil && key == quickDrawnOff {
 			continue
 		}
 		f := a.newForm(c, quickKind(key), runURL(log.Run.ID)+"/"+key+"#write")
@@ -222,75 +245,8 @@ func (a *App) quickForms(c *gin.Context, log records.BoilLog, sent *quickForm) (
 		if err != nil {
 			return nil, err
 		}
-		q.Open = sent == nil && key == quickTemperature
+		q.Hidden = log.DrawnOff == nil && (key == quickFireOut && out || key == quickRelit && !out)
 		forms = append(forms, q)
 	}
 	return forms, nil
-}
-
-// writeInLog takes one quick form: read, write, back to the run; or the page again with what is wrong.
-func (a *App) writeInLog(key string) func(*gin.Context) error {
-	return func(c *gin.Context) error {
-		log, err := records.BoilLogOf(c.Request.Context(), a.store, c.Param("id"))
-		if err != nil {
-			return err
-		}
-		f, err := a.readForm(c, quickKind(key), runURL(log.Run.ID)+"/"+key+"#write")
-		if err != nil {
-			return err
-		}
-		q, err := a.bindQuick(c, f, log, key)
-		if err != nil {
-			return err
-		}
-		if f.OK() {
-			done, err := a.keepQuick(c, q)
-			if err != nil {
-				return err
-			}
-			if done != "" {
-				return a.redirect(c, runURL(log.Run.ID), done)
-			}
-		}
-		q.Main, q.More = nil, nil
-		q.split()
-		page, err := a.runPage(c, log, q)
-		if err != nil {
-			return err
-		}
-		return a.redisplay(c, "kettle/run", page)
-	}
-}
-
-// keepQuick writes what a quick form took and gives the text to say; empty is a form to show again. A double tap was kept
-// by its first tap.
-func (a *App) keepQuick(c *gin.Context, q *quickForm) (string, error) {
-	ctx, who := c.Request.Context(), a.actor(c)
-	var err error
-	switch {
-	case q.Key == quickDrawnOff:
-		err = a.store.DrawOff(ctx, who, q.entry, q.tank)
-	case q.entry != nil:
-		err = a.store.Write(ctx, who, q.entry)
-	case q.reading != nil:
-		err = a.store.Write(ctx, who, q.reading)
-	case q.addition != nil:
-		err = a.store.Write(ctx, who, q.addition)
-	default:
-		draws := ticked(q.Draws, false)
-		if len(draws) == 0 {
-			q.Form.Wrong = append(q.Form.Wrong, Wrong{Message: q.Form.words.say("mill_page.tick_one")})
-			return "", nil
-		}
-		err = a.fillAll(c, c.Param("id"), draws, q.at)
-	}
-	switch {
-	case err == nil && q.Key == quickDrawnOff:
-		return "kettle_page.drawn_kept", nil
-	case err == nil, errors.As(err, new(records.Already)):
-		return "kettle_page.kept", nil
-	case q.Form.takeDraws(q.Draws, err):
-		return "", nil
-	}
-	return "", err
 }

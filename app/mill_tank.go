@@ -207,11 +207,16 @@ func (a *App) fillTank(c *gin.Context) error {
 
 // fillAll writes every draw in one transaction.
 func (a *App) fillAll(c *gin.Context, into string, draws []records.Draw, at time.Time) error {
+	return a.store.Write(c.Request.Context(), a.actor(c), juiceLinks(into, draws, at)...)
+}
+
+// juiceLinks are the links of what is drawn into a tank or a run.
+func juiceLinks(into string, draws []records.Draw, at time.Time) []records.Fact {
 	links := make([]records.Fact, len(draws))
 	for i, d := range draws {
 		links[i] = &records.Link{FromID: d.FromID, ToID: into, At: at, Volume: d.Volume, Entered: d.Entered, Estimated: d.Estimated}
 	}
-	return a.store.Write(c.Request.Context(), a.actor(c), links...)
+	return links
 }
 
 func (a *App) washTank(c *gin.Context) error {

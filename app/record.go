@@ -125,6 +125,9 @@ func (a *App) actionsOn(v *visitor, fact records.Fact) []Step {
 	if fact.Kind() == records.KindPerson && (v.may(owner) || id == v.person.ID) {
 		return []Step{{Name: v.words().say("secret.link"), URL: "/person/" + id + "/secret"}}
 	}
+	if fact.Kind() == records.KindAttachment {
+		return []Step{{Name: v.words().say("attachment.open"), URL: "/attachment/" + id}}
+	}
 	return nil
 }
 

@@ -18,7 +18,7 @@ func TestRouteByRole(t *testing.T) {
 		browsers[login] = h.as(login)
 	}
 	for _, r := range h.app.routes() {
-		if r.path == "/sign-out" {
+		if r.path == "/sign-out" || r.path == streamPath { // a stream does not end by itself: TestStream
 			continue
 		}
 		path := strings.ReplaceAll(r.path, ":id", "NONE")

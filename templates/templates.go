@@ -98,6 +98,19 @@ func (p *Pages) Execute(w io.Writer, name string, set Setting, view any) error {
 	return nil
 }
 
+// ExecuteBlock writes one block that a page defines, without the layout. An unknown page, setting or block is an error of the
+// program.
+func (p *Pages) ExecuteBlock(w io.Writer, name, block string, set Setting, view any) error {
+	page, ok := p.byName[name][set]
+	if !ok {
+		return fmt.Errorf("templates: no page %q for %+v", name, set)
+	}
+	if err := page.ExecuteTemplate(w, block, view); err != nil {
+		return fmt.Errorf("templates: %s: block %s: %w", name, block, err)
+	}
+	return nil
+}
+
 // pageNames walks pages/ for *.html files.
 func pageNames() ([]string, error) {
 	var names []string

@@ -133,6 +133,7 @@ func (c *call) serveOn(listener net.Listener, store *records.Store, s served) er
 	server := &http.Server{Handler: pages.Handler(), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute,
 		WriteTimeout: 5 * time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10,
 		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
+	server.RegisterOnShutdown(pages.EndStreams)
 	ended := make(chan error, 1)
 	go func() {
 		if s.cert != "" {

@@ -35,11 +35,16 @@ var tables = []table{
 	{Kind: records.KindWashOut, read: facts[records.WashOut], by: from("vessel_id", records.KindKettle, records.KindTank)},
 	{Kind: records.KindFillCheck, read: facts[records.FillCheck], by: from("lot_id", records.KindLot)},
 	{Kind: records.KindFillEnd, read: facts[records.FillEnd], by: from("lot_id", records.KindLot)},
+	{Kind: records.KindAttachment, read: facts[records.Attachment], by: from("of_id", records.KindRun, records.KindBoilEntry,
+		records.KindDensityReading, records.KindPressing, records.KindCut, records.KindLot, records.KindFillCheck)},
+	{Kind: records.KindPhoneEntry, read: facts[records.PhoneEntry], by: from("record_id", records.KindBoilEntry, records.KindDensityReading,
+		records.KindAddition, records.KindLink)},
 	{Kind: records.KindDisposition, read: facts[records.Disposition], by: from("part_id", records.KindPart)},
 	{Kind: records.KindCorrectiveAction, read: facts[records.CorrectiveAction], by: from("part_id", records.KindPart)},
 	{Kind: records.KindShelfEntry, read: facts[records.ShelfEntry], by: from("part_id", records.KindPart)},
 	{Kind: records.KindComplaint, read: facts[records.Complaint], by: from("lot_id", records.KindLot)},
 	{Kind: records.KindPrint, read: facts[records.Print], by: from("of_id", records.KindLot, records.KindRun)},
+	{Kind: records.KindLabelAnswer, read: facts[records.LabelAnswer], by: from("lot_id", records.KindLot)},
 	{Kind: records.KindBlock, read: facts[records.Block]},
 	{Kind: records.KindApplication, read: facts[records.Application], by: from("block_id", records.KindBlock)},
 	{Kind: records.KindSite, read: facts[records.Site]},
@@ -67,7 +72,7 @@ var refersTo = map[string][]records.Kind{
 	"carrier_id": {records.KindCarrier}, "customer_id": {records.KindCustomer}, "product_id": {records.KindProduct},
 	"container_id": {records.KindContainer}, "kettle_id": {records.KindKettle}, "site_id": {records.KindSite},
 	"block_id": {records.KindBlock}, "planting_id": {records.KindPlanting}, "shipment_id": {records.KindShipment},
-	"written_by": {records.KindPerson}, "done_by": {records.KindPerson},
+	"written_by": {records.KindPerson}, "done_by": {records.KindPerson}, "signed_in_id": {records.KindPerson},
 }
 
 // omitted are columns no packet carries: what serves the sign-in, and the hash that stands for fields kept apart.
@@ -85,7 +90,9 @@ var unitOfColumn = map[string]string{
 	"pressing.brix": "Brix", "pressing.temperature": "C", "boil_entry.temperature": "C", "boil_entry.volume": "L", "boil_entry.heel": "L",
 	"density_reading.temperature": "C", "addition.amount": "g", "fill_check.bottle": "C", "fill_check.tank_reading": "C",
 	"fill_check.net_weight": "g", "link.mass": "kg", "link.volume": "L", "link.solids": "kg",
-	"application.pre_harvest_days": "d", "fill_check.inverted_seconds": "s",
+	"phone_entry.off_seconds": "s", "phone_entry.waited_seconds": "s", "attachment.size": "byte",
+	"container.panel_height": "mm", "container.panel_width": "mm", "container.diameter": "mm", "container.surface": "mm2",
+	"house.statement_height": "mm", "application.pre_harvest_days": "d", "fill_check.inverted_seconds": "s",
 }
 
 // unitElsewhere are quantities whose unit stands in another column of their table, or that have none.

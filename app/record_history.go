@@ -26,7 +26,7 @@ var histories = map[records.Kind]func(context.Context, records.Source, string) (
 	records.KindLink: history[records.Link], records.KindShipment: history[records.Shipment],
 	records.KindShelfEntry: history[records.ShelfEntry], records.KindComplaint: history[records.Complaint], records.KindPrint: history[records.Print],
 	records.KindLabelAnswer: history[records.LabelAnswer],
-	records.KindAttachment: history[records.Attachment], records.KindPhoneEntry: history[records.PhoneEntry],
+	records.KindAttachment:  history[records.Attachment], records.KindPhoneEntry: history[records.PhoneEntry],
 }
 
 func history[T any](ctx context.Context, src records.Source, id string) ([]records.Fact, error) {

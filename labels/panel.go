@@ -16,3 +16,13 @@ func ContentsHeight(panel SquareInches, moulded bool) Millimeters {
 	}
 	return NetTypeHeight(panel)
 }
+
+// SquareMillimeters is an area as it is measured.
+type SquareMillimeters float64
+
+// SurfacePanel is the principal display panel of a container of another shape: 40 percent of its surface, without top,
+// bottom, shoulder and neck (21 CFR 101.1(c)). It is rounded as FlatPanel is.
+func SurfacePanel(surface SquareMillimeters) SquareInches {
+	const inch = 25.4
+	return SquareInches(math.Round(0.4*float64(surface)/inch/inch*1e6) / 1e6)
+}

@@ -1,12 +1,14 @@
 package records
 
 import (
+	"errors"
 	"math"
 	"slices"
 	"strings"
 	"time"
 
 	"canewright/hazards"
+	"canewright/labels"
 )
 
 // checks gathers every wrong field of a fact, so that a person sees them all at once.
@@ -44,6 +46,24 @@ func (c *checks) text(field, value string) {
 			return
 		}
 	}
+}
+
+// printable refuses a text of a label that holds a character the printed font lacks, and names it.
+func (c *checks) printable(field, value string) {
+	if !c.has(field) {
+		c.text(field, value)
+	}
+	var lacking labels.Unprintable
+	for line := range strings.Lines(value) {
+		if _, err := labels.Printable(line); !c.has(field) && errors.As(err, &lacking) {
+			c.add(field, "invalid.rune", "Rune", string(lacking.Character))
+		}
+	}
+}
+
+// has tells whether something is wrong with a field already.
+func (c *checks) has(field string) bool {
+	return slices.ContainsFunc(c.wrong, func(w FieldError) bool { return w.Field == field })
 }
 
 func (c *checks) oneOf(field, value string, allowed ...string) {

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"canewright/hazards"
 	"canewright/hazards/syrup"
 	"canewright/labels"
 )
@@ -150,6 +151,11 @@ func (h *House) Validate() error {
 	c.need("telephone", h.Telephone)
 	c.text("email", h.Email)
 	c.text("statement", h.Statement)
+	c.printable("name", h.Name)
+	c.printable("address", h.Address)
+	c.printable("telephone", h.Telephone)
+	c.printable("statement", h.Statement)
+	within(&c, "statement_height", h.StatementHeight, 0.5, 20, "mm")
 	if _, err := time.LoadLocation(h.Zone); err != nil || h.Zone == "" || h.Zone == "Local" {
 		c.add("zone", "invalid.zone")
 	}
@@ -159,15 +165,15 @@ func (h *House) Validate() error {
 		c.add("public_address", "invalid.https")
 	}
 	c.optionalDay("statement_day", h.StatementDay)
+	if p := h.CompanyPrefix; p != "" && (len(p) < 4 || len(p) > 12 || strings.Trim(p, "0123456789") != "") {
+		c.add("company_prefix", "house.prefix_digits") // 4 to 12 digits: GS1 General Specifications, from memory
+	}
 	return c.err()
 }
 
 // Location is the house's zone; UTC if it can't be loaded, which Validate excludes.
 func (h House) Location() *time.Location {
 	zone, err := time.LoadLocation(h.Zone)
-	if p := h.CompanyPrefix; p != "" && (len(p) < 4 || len(p) > 12 || strings.Trim(p, "0123456789") != "") {
-		c.add("company_prefix", "house.prefix_digits") // 4 to 12 digits: GS1 General Specifications, from memory
-	}
 	if err != nil {
 		return time.UTC
 	}
@@ -255,7 +261,15 @@ func (p *Product) Validate() error {
 	c.need("name", p.Name)
 	c.oneOf("names", p.Names, NamesCane, NamesTable, NamesOther)
 	c.whole("best_by_months", p.BestByMonths, 1, 120)
-	c.text("storage", p.Storage)
+	c.printable("name", p.Name)
+	c.printable("storage", p.Storage)
+	c.printable("claims", p.Claims)
+	c.printable("caution", p.Caution)
+	c.oneOf("nutrition", p.Nutrition, "", hazards.NutritionPanelDrawn, hazards.NutritionExempt)
+	c.text("nutrition_note", p.NutritionNote)
+	if p.Nutrition == hazards.NutritionExempt && strings.TrimSpace(p.NutritionNote) == "" {
+		c.add("nutrition_note", "invalid.required")
+	}
 	return c.err()
 }
 
@@ -272,7 +286,12 @@ func (k *Container) Validate() error {
 	if k.UnitsPerCase != nil {
 		c.whole("units_per_case", *k.UnitsPerCase, 1, 144)
 	}
+	k.validatePanel(&c)
 	return c.err()
+}
+
+func (k *Container) refs() []ref {
+	return []ref{toOptional("cooling_test_id", k.CoolingTestID, KindCoolingTest)}
 }
 
 // Stock gives the label stock to the room that prints on it.

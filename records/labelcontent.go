@@ -13,82 +13,131 @@ import (
 	"canewright/labels"
 )
 
-// LabelRefused says that the product's name does not fit what is in the bottle. HTTP 422.
+// LabelRefused says that the label contradicts the records and nobody signed a reason for it. HTTP 422.
 type LabelRefused struct {
-	Product string
-	Allowed []string // names the solids and ingredients allow; empty when the solids are not known or too low
-	Solids  *syrup.Solids
+	Product  string
+	Allowed  []string // names the solids and ingredients allow; empty when the solids are not known or too low
+	Findings []hazards.Finding
 }
 
 // Say explains it to a person.
 func (e LabelRefused) Say(lang text.Language) string {
-	switch {
-	case e.Solids == nil:
-		return text.Say(lang, "label.no_solids", "Product", e.Product)
-	case len(e.Allowed) == 0:
-		return text.Say(lang, "label.too_thin", "Product", e.Product, "Solids", fmt.Sprintf("%.1f", float64(e.Solids.Percent)))
+	var said []string
+	for _, f := range e.Findings {
+		w := f.Words(lang, hazards.US)
+		said = append(said, w.What+" "+w.Why+" "+w.Next)
 	}
-	return text.Say(lang, "label.other_name", "Product", e.Product, "Names", strings.Join(e.Allowed, ", "))
+	return text.Say(lang, "label.refused", "Why", strings.Join(said, " "))
 }
 
 // Error is Say in English.
 func (e LabelRefused) Error() string { return e.Say(text.English) }
 
-// LabelOf works out what the label of a lot says, from its records. Errors: LabelRefused, labels.Unanswered naming the
-// additions whose answers are missing, ErrNotFound.
+// LabelOf works out what the label of a lot says, from its records. Errors: LabelRefused where a contradiction is not signed
+// for, labels.Unanswered naming the additions whose answers are missing, ErrNotFound.
 func LabelOf(ctx context.Context, src Source, lotID string) (labels.Label, error) {
-	g, err := gather(ctx, src, lotID)
+	checked, err := checkLabel(ctx, src, lotID)
 	if err != nil {
 		return labels.Label{}, err
+	}
+	if open := checked.Open(); len(open) > 0 {
+		return labels.Label{}, LabelRefused{Product: checked.facts.Product, Allowed: checked.facts.Allowed, Findings: open}
+	}
+	return checked.Label, nil
+}
+
+// labelMade is a lot's label with what it was made from.
+type labelMade struct {
+	labels.Label
+	lot       *Lot
+	house     House
+	product   Product
+	container Container
+	food      hazards.LotFacts
+	rules     hazards.Rules
+}
+
+// makeLabel works out what the label of a lot says, whether or not the records bear it out.
+func makeLabel(ctx context.Context, src Source, lotID string) (labelMade, error) {
+	g, err := gather(ctx, src, lotID)
+	if err != nil {
+		return labelMade{}, err
 	}
 	lot, ok := g.names.facts[lotID].(*Lot)
 	if !ok {
-		return labels.Label{}, fmt.Errorf("lot %s: %w", lotID, ErrNotFound)
+		return labelMade{}, fmt.Errorf("lot %s: %w", lotID, ErrNotFound)
 	}
-	facts, err := g.lot(lotID)
-	if err != nil {
-		return labels.Label{}, err
+	m := labelMade{lot: lot, house: g.house, rules: g.rules}
+	if m.food, err = g.lot(lotID); err != nil {
+		return m, err
 	}
-	product, err := Get[Product](ctx, src, lot.ProductID)
-	if err != nil {
-		return labels.Label{}, err
+	if m.product, err = Get[Product](ctx, src, lot.ProductID); err != nil {
+		return m, err
 	}
-	l, err := g.contentLines(facts, product)
-	if err != nil {
-		return labels.Label{}, err
+	if m.container, err = Get[Container](ctx, src, lot.ContainerID); err != nil {
+		return m, err
 	}
-	container, err := Get[Container](ctx, src, lot.ContainerID)
-	if err != nil {
-		return labels.Label{}, err
+	if err := m.content(g.ingredients(m.food, hazards.LotNames(m.food))); err != nil {
+		return m, err
 	}
-	net, err := labels.NetContents(container.Contents)
+	net, err := labels.NetContents(m.container.Contents)
 	if err != nil {
-		return labels.Label{}, err
+		return m, err
+	}
+	m.NetUS, m.NetMetric = net.US, net.Metric
+	if panel := m.container.DisplayPanel(); panel != nil {
+		m.NetHeight = labels.NetTypeHeight(*panel)
 	}
 	m.LotCode, m.BestBy = PrintedCode(lot.Code), bestBy(lot.Day, m.product.BestByMonths)
 	return m, makerLines(ctx, src, &m.Label, *lot)
 }
 
-// contentLines are the lines that follow from what is in the bottle: name, ingredients, allergens, storage.
-func (g *gathered) contentLines(facts hazards.LotFacts, product Product) (labels.Label, error) {
-	solids, names := hazards.LotSolids(facts), hazards.LotNames(facts)
-	if product.Names != NamesOther && !slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(n, product.Name) }) {
-		return labels.Label{}, LabelRefused{product.Name, names, solids}
+// content are the lines that follow from what is in the bottle and what the product says: name, ingredients, allergens,
+// storage, claims, nutrition.
+func (m *labelMade) content(items []labels.Ingredient) (err error) {
+	solids := hazards.LotSolids(m.food)
+	m.ProductName, m.Claims, m.Caution, m.Storage = m.product.Name, m.product.Claims, m.product.Caution, m.product.Storage
+	if m.Ingredients, err = labels.Ingredients(items); err != nil {
+		return err
 	}
-	items := g.ingredients(facts, names)
-	list, err := labels.Ingredients(items)
-	if err != nil {
-		return labels.Label{}, err
+	if m.Allergens, err = labels.AllergenLine(append(items, m.laboratory()...)); err != nil {
+		return err
 	}
-	allergens, err := labels.AllergenLine(items)
-	if err != nil {
-		return labels.Label{}, err
+	if m.Storage == "" {
+		m.Storage = text.Say(text.English, storageKey(solids))
 	}
-	storage := product.Storage
-	if storage == "" {
-		storage = text.Say(text.English, storageKey(solids))
+	if m.product.Nutrition == hazards.NutritionPanelDrawn && solids != nil {
+		return m.nutrition(items, solids.Percent)
 	}
-	return labels.Label{ProductName: product.Name, Ingredients: list, Allergens: allergens, Storage: storage}, nil
+	return nil
+}
+
+// laboratory is what laboratories found that a label declares: the most sulfite, which no ingredient list names.
+func (m *labelMade) laboratory() []labels.Ingredient {
+	var most *float64
+	for _, lab := range m.food.Labs {
+		if lab.SulfitePPM != nil && (most == nil || *lab.SulfitePPM > *most) {
+			most = lab.SulfitePPM
+		}
+	}
+	if most == nil {
+		return nil
+	}
+	return []labels.Ingredient{{Allergens: &[]string{}, Sulfites: &labels.Sulfites{PPM: most}}}
+}
+
+// nutrition adds the panel; syrup of cane alone is what one ingredient stays in.
+func (m *labelMade) nutrition(items []labels.Ingredient, solids syrup.Brix) (err error) {
+	staying := 0
+	for _, item := range items {
+		if item.Stays != nil && *item.Stays {
+			staying++
+		}
+	}
+	if m.Nutrition, err = labels.NutritionOf(m.container.Contents, solids, staying == 1); err == nil {
+		m.Nutrition.SmallPackage = m.container.smallPackage()
+	}
+	return err
 }
 
 // storageKey is the storage line the solids suggest: below 74 % an opened bottle belongs in the cold (trade.md 8.12).

@@ -192,6 +192,8 @@ func (n *namer) of(fact Fact) string {
 		return n.name(f.PartID)
 	case *WashOut:
 		return n.name(f.VesselID)
+	case *LabelAnswer:
+		return n.name(f.LotID)
 	case *TradeItem:
 		return n.name(f.ProductID) + ", " + n.name(f.ContainerID)
 	case *LabelCount:

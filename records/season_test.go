@@ -68,7 +68,7 @@ func (h *season) fullSeason() {
 		&LabelStock{Name: "Letter 2x5", Paper: PaperLetter, Rows: 5, Columns: 2, MarginTop: 12.7, MarginLeft: 4, PitchX: 105, PitchY: 50.8, LabelWidth: 101.6, LabelHeight: 50.8, DotsPerInch: 600},
 		&Application{BlockID: g.block.ID, AppliedOn: "2025-06-02", Product: "Weed spray", Amount: "2 qt", Applicator: "Ben Oak", PreHarvestDays: 30, ForSugarcane: ptr(true)},
 		&Freeze{SiteID: h.site.ID, Night: "2025-12-01", Low: 0, Found: StalksSound},
-		&Addition{ToID: run.ID, At: h.at(9, 0), Substance: "butter", Use: "defoamer", Amount: ptr(syrup.Grams(20)), Stays: ptr(true), Allergens: ptr("milk"), Sulfites: ptr(false)},
+		&Addition{ToID: run.ID, At: h.at(9, 0), Substance: "butter", Use: "defoamer", Amount: ptr(syrup.Grams(20)), Stays: ptr(true), Allergens: ptr("milk"), Sulfites: ptr(true)},
 		&WashOut{VesselID: g.kettle.ID, At: h.at(11, 30)},
 		&CorrectiveAction{PartID: part.ID, At: h.at(11, 55), Finding: "fill.closure", AboutID: lot.ID, Problem: "a", Recurrence: "b", Evaluation: "c", Commerce: "d"},
 		&ShelfEntry{What: ShelfSample, PartID: part.ID, At: h.at(11, 56), Units: 2, Place: "laboratory"},
@@ -81,7 +81,7 @@ func (h *season) fullSeason() {
 		&NetTable{Name: TableMAVVolume, Edition: "2023", Source: "the owner's copy", AsOf: "2025-10-01", Lines: "0 500 10"},
 		&CoolingTest{ContainerID: g.container.ID, At: h.at(12, 0), Unit: "F", Series: "0 185\n5 180", Position: "inverted"},
 		&TradeItem{ProductID: g.product.ID, ContainerID: g.container.ID},
-		&LabelAnswer{LotID: lot.ID, At: h.at(12, 0), Code: "label.claim", Reason: "owner's reason"},
+		&LabelAnswer{LotID: lot.ID, At: h.at(12, 0), Code: "label.unsulphured", Words: "The label says “Unsulphured”; the records say sulfites: butter.", Reason: "owner's reason"},
 		&LabelCount{LotID: lot.ID, At: h.at(12, 0), Used: 8, Spoiled: 2},
 		&TagMatch{LotID: lot.ID, At: h.at(12, 0), TagTyped: lot.Code, LabelTyped: lot.Code, Matched: true})
 	file := Attachment{OfID: run.ID, At: h.at(11, 0), Sort: AttachedLogger, Name: "boil.csv", MediaType: "text/csv"}

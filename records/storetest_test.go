@@ -97,7 +97,7 @@ func (h *season) ground() ground {
 		holding:   Tank{SiteID: h.site.ID, Name: "Holding tank", Holds: HoldsSyrup},
 		probe:     Instrument{Name: "Probe 1", Measures: MeasuresTemperature, ReadsIn: "F", Uncertainty: ptr(0.5)},
 		spindle:   Instrument{Name: "Spindle 1", Measures: MeasuresDensity, Scale: syrup.ScaleBaume, Stem: syrup.Stem60F},
-		product:   Product{Name: "Cane syrup", Names: NamesCane, BestByMonths: 18},
+		product:   Product{Name: "Cane syrup", Names: NamesCane, BestByMonths: 18, Claims: "Unsulphured"},
 		container: Container{Name: "Pint glass", Contents: 473, ContentsEntered: "473 mL", FillLimit: ptr(syrup.Fahrenheit(180).Celsius()), FillLimitSource: "our cooling test"},
 	}
 	maker := Supplier{Firm: "Tern Glass", Address: "1 Kiln Way, Tern, MS", Telephone: "+1 601 555 0111"}

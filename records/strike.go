@@ -10,7 +10,7 @@ import (
 // NeverStruck tells whether records of this sort are only amended.
 func NeverStruck(fact Fact) bool {
 	switch fact.(type) {
-	case *House, *Disposition, *Print, *Restore, *Part, *FillEnd, *PhoneEntry:
+	case *House, *Disposition, *Print, *Restore, *Part, *FillEnd, *PhoneEntry, *LabelAnswer:
 		return true
 	}
 	return false

@@ -21,6 +21,7 @@ type FillCheckFacts struct {
 	ClosureOK       *bool
 	NetWeight       *syrup.Grams
 	Person          string
+	BottleNumber    *int // bottles capped so far, this one included; nil: not said
 }
 
 // FillFacts is the filling of one lot into one container.
@@ -35,15 +36,18 @@ type FillFacts struct {
 	Solids      *syrup.Solids      // of the lot; nil: not known
 	StartedAt   *time.Time
 	EndedAt     *time.Time
+	Count       *int // bottles filled; nil while filling
 	Checks      []FillCheckFacts
+	Stops       []FillStop
 }
 
-// judged is the bottle's temperature with the error of a failed check taken off; false when it was not recorded.
+// judged is the bottle's temperature with the thermometer's zero of the day, or the error of a failed check, taken off; false
+// when it was not recorded.
 func (c FillCheckFacts) judged() (float64, bool) {
 	if c.Bottle == nil {
 		return 0, false
 	}
-	return c.Instrument.unfavourable(float64(*c.Bottle)), true
+	return float64(c.Instrument.Temperature(*c.Bottle)), true
 }
 
 // uncertainty is the thermometer's own, or what is assumed where it is not known, in C.
@@ -72,8 +76,10 @@ func JudgeFill(f FillFacts, rules Rules) []Finding {
 		findings = append(findings, f.weight(i)...)
 	}
 	findings = append(findings, f.intervals(rules)...)
-	if lowest, ok := f.lowest(); ok && limit.Passed(lowest) {
-		findings = append(findings, against("fill.met", Within, f.ID, f.Name, degrees(syrup.Celsius(lowest)), limit))
+	findings = append(findings, f.afterStops(rules)...)
+	if coolest, lowest, ok := f.lowest(); ok && limit.Passed(lowest) {
+		met := against("fill.met", Within, f.ID, f.Name, degrees(syrup.Celsius(lowest)), limit)
+		findings = append(findings, met.correctedAt(coolest.Instrument, *coolest.Bottle))
 	}
 	return findings
 }
@@ -105,7 +111,7 @@ func (f FillFacts) aboutLimit(limit Limit, code string) []Finding {
 		return nil
 	}
 	level := Note
-	if lowest, ok := f.lowest(); ok && !limit.Passed(lowest) {
+	if _, lowest, ok := f.lowest(); ok && !limit.Passed(lowest) {
 		level = Hold
 	}
 	finding := against(code, level, f.ContainerID, f.Container, degrees(*f.HouseLimit), limit)
@@ -140,14 +146,14 @@ func (f FillFacts) temperature(i int, limit Limit, rules Rules) []Finding {
 	switch {
 	case !limit.Passed(t):
 		below := against(f.below(limit), Hold, c.ID, c.Name, degrees(syrup.Celsius(t)), limit)
-		below = c.Instrument.corrected(below, degrees(*c.Bottle))
+		below = below.correctedAt(c.Instrument, *c.Bottle)
 		findings = append(findings, f.window(i, limit, below, rules))
 	case t-limit.Value < c.uncertainty(rules) && !f.confirmed(i, limit, rules):
 		value := degrees(syrup.Celsius(t))
 		u := c.uncertainty(rules)
 		value.Uncertainty = &u
 		near := against("fill.near_limit", Check, c.ID, c.Name, value, limit)
-		findings = append(findings, c.Instrument.corrected(near, degrees(*c.Bottle)))
+		findings = append(findings, near.correctedAt(c.Instrument, *c.Bottle))
 	}
 	return findings
 }
@@ -173,36 +179,6 @@ func (c FillCheckFacts) tank(rules Rules) []Finding {
 	return nil
 }
 
-// good tells whether a check found a bottle within the limit and a closure that was not bad.
-func (c FillCheckFacts) good(limit Limit) bool {
-	t, ok := c.judged()
-	return ok && limit.Passed(t) && (c.ClosureOK == nil || *c.ClosureOK)
-}
-
-// window adds to a finding which bottles it holds: from the last good check, or the first bottle, to the next good
-// check, or the last bottle.
-func (f FillFacts) window(i int, limit Limit, finding Finding, rules Rules) Finding {
-	from, to := f.StartedAt, f.EndedAt
-	for k, c := range f.Checks {
-		at := c.At
-		if c.good(limit) && k < i {
-			from = &at
-		}
-		if c.good(limit) && k > i {
-			to = &at
-			break
-		}
-	}
-	fromValue, toValue := keys("fill_window.first_bottle"), keys("fill_window.last_bottle")
-	if from != nil {
-		fromValue = clockOf(*from, rules.zone())
-	}
-	if to != nil {
-		toValue = clockOf(*to, rules.zone())
-	}
-	return finding.with("From", fromValue).with("To", toValue)
-}
-
 // confirmed tells whether another thermometer found a bottle within the limit close by in time.
 func (f FillFacts) confirmed(i int, limit Limit, rules Rules) bool {
 	c := f.Checks[i]
@@ -216,13 +192,13 @@ func (f FillFacts) confirmed(i int, limit Limit, rules Rules) bool {
 	})
 }
 
-// lowest is the coolest bottle of the filling as judged.
-func (f FillFacts) lowest() (float64, bool) {
-	lowest, found := math.Inf(1), false
+// lowest is the check with the coolest bottle of the filling as judged, and that temperature.
+func (f FillFacts) lowest() (check FillCheckFacts, lowest float64, found bool) {
+	lowest = math.Inf(1)
 	for _, c := range f.Checks {
-		if t, ok := c.judged(); ok {
-			lowest, found = min(lowest, t), true
+		if t, ok := c.judged(); ok && t < lowest {
+			check, lowest, found = c, t, true
 		}
 	}
-	return lowest, found
+	return check, lowest, found
 }

@@ -38,7 +38,8 @@ func (f FillFacts) weight(i int) []Finding {
 		Source: ourRule, Model: syrup.ModelDensity}}
 }
 
-// intervals finds checks that lie too far apart, the first bottle and the last counted in where known.
+// intervals finds checks that lie too far apart, the first bottle and the last counted in where known. While the filling
+// stood still no bottle was capped, and none is missed.
 func (f FillFacts) intervals(rules Rules) []Finding {
 	limit := rules.Limits.Judged(LimitInterval)
 	var findings []Finding
@@ -47,7 +48,7 @@ func (f FillFacts) intervals(rules Rules) []Finding {
 		if last == nil {
 			return
 		}
-		if minutes := at.Sub(*last).Minutes(); !limit.Passed(minutes) {
+		if minutes := f.running(*last, at).Minutes(); !limit.Passed(minutes) {
 			findings = append(findings, against("fill.interval_long", Check, about, name, number(minutes, UnitMinutes), limit).
 				with("From", clockOf(*last, rules.zone())).with("To", clockOf(at, rules.zone())))
 		}

@@ -261,6 +261,16 @@ func fillCases() []judgeCase {
 			f.EndedAt = nil
 			return f
 		}()), met(levels{"fill.interval_long": Check})},
+		{"fill/nobody looked after a stop", judge(func() FillFacts {
+			f := filling(bottle("a", clock(13, 5), degF(190)))
+			f.Stops = []FillStop{{ID: "s", From: clock(13, 20), To: clockAt(13, 40)}}
+			return f
+		}()), met(levels{"fill.no_check_after_stop": Check})},
+		{"fill/looked at after a stop", judge(func() FillFacts {
+			f := filling(bottle("a", clock(13, 5), degF(190)), bottle("b", clock(13, 41), degF(190)))
+			f.Stops = []FillStop{{ID: "s", From: clock(13, 20), To: clockAt(13, 40)}}
+			return f
+		}()), ok},
 		{"fill/last bottle long after the last check", judge(func() FillFacts {
 			f := filling(bottle("a", clock(13, 1), degF(190)))
 			f.EndedAt = clockAt(14, 2)
@@ -490,6 +500,9 @@ func requiredCases() []judgeCase {
 			r.Readings[0].Instrument = nil
 			return r
 		}()), levels{"required.run_finish_instrument": Hold}},
+		{"required/semi-syrup without a reading", RequiredOfRun(ended(OutcomeSemiSyrup)), levels{"required.run_semi_reading": Hold}},
+		{"required/semi-syrup asks for any reading", RequiredOfRun(ended(OutcomeSemiSyrup, refracted(StageBoil, 45))), levels{}},
+		{"required/moved or given up asks for none", append(RequiredOfRun(ended(OutcomeMoved)), RequiredOfRun(ended(OutcomeGivenUp))...), levels{}},
 		{"required/lot whole", RequiredOfLot(lot()), levels{}},
 		{"required/lot from tanks", RequiredOfLot(func() LotFacts { l := lot(); l.Runs, l.FromTanks = nil, true; return l }()), levels{}},
 		{"required/lot bare", RequiredOfLot(LotFacts{ID: "lot", Name: "lot"}), levels{"required.lot_sources": Hold, "required.lot_bottles": Hold,
@@ -569,6 +582,10 @@ func lotCases() []judgeCase {
 			l.Names = NamesTable
 			l.Runs[0].Readings = []ReadingFacts{refracted(StageFinish, 72)}
 		}), levels{"identity.table_met": Within, "fill.met": Within}},
+		{"lot/filled from semi-syrup", judge(func(l *LotFacts) {
+			l.Runs[0] = ended(OutcomeSemiSyrup, refracted(StageBoil, 45))
+			l.Readings = []ReadingFacts{refracted(StageLot, 75)}
+		}), met("identity.semi_syrup", Hold)},
 		{"lot/run still open", judge(func(l *LotFacts) { l.Runs[0].Open, l.Runs[0].DrawnOffAt = true, nil }), met("required.run_drawn_off", Hold)},
 		{"lot/filled before it was boiled", judge(func(l *LotFacts) {
 			l.Sources = []LinkFacts{{From: StepFacts{ID: "run", Name: "26342K2", Start: clockAt(14, 1)}}}

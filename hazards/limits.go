@@ -37,6 +37,7 @@ const (
 	LimitTankHigh       = "fill.tank_high"
 	LimitInterval       = "fill.interval"
 	LimitInverted       = "fill.inverted"
+	LimitHeadroom       = "fill.headroom"
 	LimitTogether       = "fill.together"
 	LimitThermometer    = "thermometer.unknown"
 	LimitBaumeSlip      = "reading.baume_slip"
@@ -54,8 +55,8 @@ const (
 	LimitDrawSyrup      = "draw.syrup"
 	LimitDrawRefuse     = "draw.refuse"
 	LimitBalanceBottled = "balance.bottling"
-	LimitBalanceLow     = "balance.boil_low"
 	LimitBalanceLabels  = "balance.labels"
+	LimitBalanceLow     = "balance.boil_low"
 	LimitBalanceHigh    = "balance.boil_high"
 	LimitCompare        = "compare.apart"
 	LimitWaterActivity  = "shelf.water_activity"
@@ -87,6 +88,8 @@ func Reference() []Limit {
 		{Code: LimitTankLow, Value: fahrenheit(180), Unit: UnitCelsius, Least: true, Own: true, Source: practice},
 		{Code: LimitTankHigh, Value: fahrenheit(205), Unit: UnitCelsius, Own: true, Source: practice},
 		{Code: LimitInterval, Value: 60, Unit: UnitMinutes, Own: true, Source: practice},
+		// What a bottle is filled over the least weight: about what half a percent of solids would change (our choice).
+		{Code: LimitHeadroom, Value: 0.5, Unit: UnitPercent, Least: true, Own: true, Source: ourRule},
 		{Code: LimitInverted, Value: 30, Unit: UnitSeconds, Least: true, Own: true, Source: practice},
 		{Code: LimitTogether, Value: 10, Unit: UnitMinutes, Own: true, Source: ourRule},
 		// Within 2 F of true is what thermometer guides ask for; assumed where an instrument's own is not known.
@@ -109,10 +112,10 @@ func Reference() []Limit {
 		{Code: LimitDrawSyrup, Value: 2, Unit: UnitPercent, Own: true, Source: ourRule},
 		{Code: LimitDrawRefuse, Value: 20, Unit: UnitPercent, Source: ourRule},
 		{Code: LimitBalanceBottled, Value: 3, Unit: UnitPercent, Own: true, Source: practice},
+		{Code: LimitBalanceLabels, Value: 2, Unit: UnitPercent, Own: true, Source: practice},
 		{Code: LimitBalanceLow, Value: 85, Unit: UnitPercent, Least: true, Own: true, Source: practice},
 		{Code: LimitBalanceHigh, Value: 102, Unit: UnitPercent, Own: true, Source: practice},
 		{Code: LimitCompare, Value: 3, Unit: UnitSolids, Own: true, Source: practice},
-		{Code: LimitBalanceLabels, Value: 2, Unit: UnitPercent, Own: true, Source: practice},
 		// At or under 0.85 a food is outside both parts; from memory, high confidence.
 		{Code: LimitWaterActivity, Value: 0.85, Unit: UnitActivity, Source: "21 CFR 113.3(n), 114.3(b)"},
 		{Code: LimitUsualActivity, Value: 0.82, Unit: UnitActivity, Own: true, Source: practice},

@@ -51,6 +51,7 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 	for _, a := range l.Additions {
 		findings = append(findings, JudgeAddition(a, l.identity().names())...)
 	}
+	findings = append(findings, l.unfinished()...)
 	findings = append(findings, JudgeProductName(l.Product, l.ID)...)
 	fill := l.fill()
 	findings = append(findings, l.laboratory(fill.Solids, rules)...)
@@ -62,17 +63,17 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 	for _, b := range l.Balances {
 		findings = append(findings, JudgeBalance(b, rules)...)
 	}
-	return ordered(findings)
 	if l.Labels != nil {
 		findings = append(findings, JudgeLabelCount(*l.Labels, rules)...)
 	}
+	return ordered(findings)
 }
 
 // ofRun judges one run for this lot. Where the lot has a reading of its own the name is judged on that; what the run's
 // finish reading said is then told and holds nothing, as a thin run may have been blended.
 func (l LotFacts) ofRun(r RunFacts, rules Rules, met met) []Finding {
 	r.Open = false
-	identity := JudgeIdentity(r.identity(), rules)
+	identity := r.judgeIdentity(rules)
 	if Governing(l.Readings, StageLot) != nil {
 		identity = slices.DeleteFunc(told(identity), func(f Finding) bool { return f.Code == "identity.near_limit" })
 	}
@@ -94,6 +95,9 @@ func (l LotFacts) identity() IdentityFacts {
 func (l LotFacts) fill() FillFacts {
 	f := l.Fill
 	f.ID, f.Name = l.ID, l.Name
+	if f.Count == nil {
+		f.Count = l.Units
+	}
 	if f.Solids == nil {
 		f.Solids = LotSolids(l)
 	}

@@ -138,10 +138,19 @@ func (p *Part) Validate() error {
 		c.whole("units", *p.Units, 0, 1e6)
 	}
 	c.text("note", p.Note)
+	if (p.FirstBottle == nil) != (p.LastBottle == nil) {
+		c.add("last_bottle", "invalid.required")
+	}
+	if p.FirstBottle != nil && p.LastBottle != nil {
+		c.whole("first_bottle", *p.FirstBottle, 1, 1e6)
+		c.whole("last_bottle", *p.LastBottle, *p.FirstBottle, 1e6)
+	}
 	return c.err()
 }
 
-func (p *Part) refs() []ref { return []ref{to("lot_id", p.LotID, KindLot)} }
+func (p *Part) refs() []ref {
+	return []ref{to("lot_id", p.LotID, KindLot), toOptional("of_part_id", p.OfPartID, KindPart)}
+}
 
 func (p *Part) flows(*Tx) ([]flow, error) {
 	return []flow{{FromNode: p.LotID, ToNode: p.ID, Units: p.Units}}, nil
@@ -166,7 +175,7 @@ func (k *FillCheck) Validate() error {
 		c.plausibleWhole("inverted_seconds", hazards.BoundInverted, *k.InvertedSeconds)
 	}
 	c.text("note", k.Note)
-	if k.Bottle == nil && k.NetWeight == nil && k.TankReading == nil && k.ClosureOK == nil {
+	if k.Bottle == nil && k.NetWeight == nil && k.Gross == nil && k.TankReading == nil && k.ClosureOK == nil {
 		c.add("bottle", "fill_check.nothing")
 	}
 	return c.err()
@@ -185,10 +194,63 @@ func (k *FillCheck) inspect(tx *Tx) error {
 	if k.At.Before(lot.StartedAt) {
 		return Invalid{{"at", "fill_check.before_start", []any{"At", lot.StartedAt}}}
 	}
-	if err := k.weightFits(tx, lot.ContainerID); err != nil {
+	if err := k.weigh(tx, lot.ContainerID); err != nil {
+		return err
+	}
+	if err := k.countsOn(tx); err != nil {
 		return err
 	}
 	return tx.notFuture("at", k.At)
+}
+
+// countsOn holds the bottle number to what the other checks of the lot and its count say: bottles capped only grow.
+func (k *FillCheck) countsOn(tx *Tx) error {
+	if k.BottleNumber == nil {
+		return nil
+	}
+	others, err := List[FillCheck](tx.ctx, tx, "lot_id = ? AND id <> ? AND bottle_number IS NOT NULL", k.LotID, k.ID)
+	if err != nil {
+		return err
+	}
+	for _, o := range others {
+		if o.At.Before(k.At) && *o.BottleNumber > *k.BottleNumber || o.At.After(k.At) && *o.BottleNumber < *k.BottleNumber {
+			return Invalid{{"bottle_number", "fill_check.number_runs_back", []any{"At", o.At, "Number", *o.BottleNumber}}}
+		}
+	}
+	ends, err := List[FillEnd](tx.ctx, tx, "lot_id = ?", k.LotID)
+	if err == nil && len(ends) > 0 && *k.BottleNumber > ends[0].Count {
+		err = Invalid{{"bottle_number", "fill_check.number_over_count", []any{"Count", ends[0].Count}}}
+	}
+	return err
+}
+
+// weigh takes the empty bottle off the weight of a full one, then holds the net weight to what the container can hold.
+func (k *FillCheck) weigh(tx *Tx, containerID string) error {
+	container, err := Get[Container](tx.ctx, tx, containerID)
+	if err != nil {
+		return err
+	}
+	field := "net_weight"
+	switch {
+	case k.Gross == nil:
+		k.Tare, k.GrossEntered = nil, ""
+	case k.NetWeightEntered != "":
+		return Invalid{{"net_weight", "fill_check.gross_or_net", nil}}
+	default:
+		field = "gross"
+		if k.Tare == nil {
+			k.Tare = container.Tare
+		}
+		if k.Tare == nil {
+			return Invalid{{"gross", "fill_check.no_tare", []any{"Name", container.Name}}}
+		}
+		if *k.Gross <= *k.Tare {
+			return Invalid{{"gross", "fill_check.under_tare", []any{"Tare", *k.Tare, "Name", container.Name}}}
+		}
+		net := *k.Gross - *k.Tare
+		k.NetWeight = &net
+	}
+	return k.weightFits(field, container)
 }
 
 // A net weight outside these shares of what the container holds of syrup is a slip of units, grams for ounces or the
@@ -199,17 +261,17 @@ const (
 	gramsPerMilli   = 1.37 // syrup of 74 % at 20 C, physics.md section 1
 )
 
-func (k *FillCheck) weightFits(tx *Tx, containerID string) error {
+func (k *FillCheck) weightFits(field string, container Container) error {
 	if k.NetWeight == nil {
 		return nil
 	}
-	container, err := Get[Container](tx.ctx, tx, containerID)
-	if err != nil {
-		return err
-	}
 	holds := syrup.Grams(float64(container.Contents) * gramsPerMilli)
 	if *k.NetWeight < holds*leastOfContents || *k.NetWeight > holds*mostOfContents {
-		return Invalid{{"net_weight", "fill_check.weight_slip", []any{"Holds", holds, "Name", container.Name}}}
+		key := "fill_check.weight_slip"
+		if field == "gross" {
+			key, holds = "fill_check.gross_slip", holds+*k.Tare
+		}
+		return Invalid{{field, key, []any{"Holds", holds, "Name", container.Name}}}
 	}
 	return nil
 }
@@ -240,7 +302,19 @@ func (e *FillEnd) inspect(tx *Tx) error {
 		err = tx.notFuture("at", e.At)
 	}
 	if err == nil && !e.Struck {
+		err = e.coversChecks(tx)
+	}
+	if err == nil && !e.Struck {
 		err = e.fits(tx, lot)
+	}
+	return err
+}
+
+// coversChecks refuses a count below the bottle number of a check.
+func (e *FillEnd) coversChecks(tx *Tx) error {
+	checks, err := List[FillCheck](tx.ctx, tx, "lot_id = ? AND bottle_number > ? ORDER BY bottle_number DESC", e.LotID, e.Count)
+	if err == nil && len(checks) > 0 {
+		err = Invalid{{"count", "fill_end.fewer_than_checked", []any{"At", checks[0].At, "Number", *checks[0].BottleNumber}}}
 	}
 	return err
 }

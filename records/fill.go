@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"canewright/labels"
@@ -96,19 +97,19 @@ func (tx *Tx) kettleOf(draws []Draw, at time.Time) (int, error) {
 
 // kettlesBehind finds the kettles of the runs nearest upstream of a node: through tanks, not through runs.
 func (tx *Tx) kettlesBehind(node string, found map[string]bool) error {
-	var ids []string
-	err := tx.db.Raw(`WITH RECURSIVE up(node) AS (SELECT CAST(? AS TEXT)
-		UNION SELECT f.from_node FROM up JOIN flow f ON f.to_node = up.node
-		WHERE NOT EXISTS (SELECT 1 FROM record r WHERE r.id = up.node AND r.kind = 'run'))
-		SELECT DISTINCT run_now.kettle_id FROM up JOIN run_now ON run_now.id = up.node`, node).Scan(&ids).Error
-	for _, id := range ids {
-		found[id] = true
+	runs, err := nearestRuns(tx.ctx, tx, node)
+	if err != nil {
+		return err
+	}
+	boiled, err := ListIDs[Run](tx.ctx, tx, "id", runs)
+	for _, r := range boiled {
+		found[r.KettleID] = true
 	}
 	return err
 }
 
-// EndFilling counts the bottles. The first part takes them all and is held from this moment. Errors: Invalid, Conflict,
-// Already.
+// EndFilling counts the bottles. The first part takes them all and is held from this moment; where a check held some of
+// them, and the checks beside it have bottle numbers, those become a part of their own. Errors: Invalid, Conflict, Already.
 func (s *Store) EndFilling(ctx context.Context, who Actor, end *FillEnd) error {
 	return s.change(ctx, who, func(tx *Tx) error {
 		if err := tx.put(end, ""); err != nil {
@@ -119,28 +120,76 @@ func (s *Store) EndFilling(ctx context.Context, who Actor, end *FillEnd) error {
 			return errors.Join(err, fmt.Errorf("lot %s has no part", end.LotID))
 		}
 		parts[0].Units = &end.Count
-		return tx.put(&parts[0], "count at the end of filling")
+		if err := tx.put(&parts[0], "count at the end of filling"); err != nil {
+			return err
+		}
+		_, err = tx.divideByChecks(end.LotID)
+		return err
 	})
 }
 
-// recount carries an amended count over to the first part, which holds the bottles of the filling.
+// recount carries an amended count over to the part that ends with the last bottle of the filling; where numbers are not
+// known, to the one the others were divided from. Whose numbers went up to the last bottle still do.
 func (tx *Tx) recount(end *FillEnd, why string) error {
-	parts, err := List[Part](tx.ctx, tx, "lot_id = ? AND number = 1", end.LotID)
-	if err != nil || len(parts) == 0 {
-		return err
-	}
-	if parts[0].Units != nil && *parts[0].Units == end.Count {
-		return nil
-	}
-	shelf, err := ShelfOf(tx.ctx, tx, parts[0].ID)
+	parts, err := List[Part](tx.ctx, tx, "lot_id = ? ORDER BY number", end.LotID)
 	if err != nil {
 		return err
 	}
-	if gone := shelf.Filled - shelf.OnHand; end.Count < gone && shelf.OnHand >= 0 {
-		return Invalid{{"count", "fill_end.fewer_than_gone", []any{"Gone", gone}}}
+	shelves, err := Shelves(tx.ctx, tx, parts)
+	if err != nil || len(shelves) == 0 {
+		return err
 	}
-	parts[0].Units = &end.Count
-	return tx.put(&parts[0], why)
+	filled, last := endOfNumbers(shelves)
+	if filled == end.Count {
+		return nil
+	}
+	for i, p := range shelves {
+		part := p.Part
+		if i == last {
+			if part.Units, err = p.recounted(end.Count-filled, p.Filled < filled); err != nil {
+				return err
+			}
+		}
+		_, _, exact := p.Numbers()
+		ends := part.LastBottle != nil && *part.LastBottle == filled && (i == last || !exact)
+		if ends {
+			part.LastBottle = &end.Count
+		}
+		if i != last && !ends {
+			continue
+		}
+		if err := tx.put(&part, why); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// endOfNumbers gives the bottles of all parts as filled, and which part ends with the last of them: the first of those
+// whose numbers reach so far, or are not known.
+func endOfNumbers(parts []PartShelf) (filled, last int) {
+	for _, p := range parts {
+		if !p.CameBack {
+			filled += p.Filled
+		}
+	}
+	last = slices.IndexFunc(parts, func(p PartShelf) bool {
+		return !p.CameBack && (p.LastBottle == nil || *p.LastBottle == filled)
+	})
+	return filled, max(0, last)
+}
+
+// recounted is the part's count with some bottles more, or fewer: not fewer than have left, and of a divided lot one at
+// least.
+func (p PartShelf) recounted(more int, divided bool) (*int, error) {
+	units := p.Filled + more
+	if divided && units < max(1, p.Gone()) {
+		return nil, Invalid{{"count", "fill_end.divided_fewer", []any{"Number", p.Number, "Units", p.Filled, "Gone", p.Gone()}}}
+	}
+	if gone := p.Filled - p.OnHand; units < gone && p.OnHand >= 0 {
+		return nil, Invalid{{"count", "fill_end.fewer_than_gone", []any{"Gone", gone}}}
+	}
+	return &units, nil
 }
 
 // LotByCode finds a lot by its code, however it was typed. Errors: labels' own for a wrong code, ErrNotFound.

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"maps"
@@ -51,25 +52,84 @@ type Judged struct {
 	Actions  []CorrectiveAction
 }
 
-// JudgePart judges a part of a lot with the answers given for it. A part of returned bottles asks what was looked at.
+// JudgePart judges a part of a lot with the answers given for it, and for the part it was divided from until then. What a
+// fill check found counts for the bottles it speaks for. A part of returned bottles asks what was looked at.
 func JudgePart(ctx context.Context, src Source, partID string) (Judged, error) {
-	shelf, err := ShelfOf(ctx, src, partID)
+	part, err := Get[Part](ctx, src, partID)
 	if err != nil {
 		return Judged{}, err
 	}
-	findings, err := JudgeLot(ctx, src, shelf.LotID)
+	facts, rules, err := LotFacts(ctx, src, part.LotID)
 	if err != nil {
 		return Judged{}, err
 	}
-	returned, err := List[ShelfEntry](ctx, src, "part_id = ? AND what = ?", partID, ShelfReturn)
+	judged, err := JudgeParts(ctx, src, part.LotID, facts, rules)
 	if err != nil {
 		return Judged{}, err
 	}
-	for _, e := range returned {
-		findings = append(findings, hazards.JudgeReturned(partID, PrintedCode(shelf.LotCode), e.Units))
+	i := slices.IndexFunc(judged, func(j Judged) bool { return j.Shelf.ID == partID })
+	if i < 0 {
+		return Judged{}, fmt.Errorf("part %s: %w", partID, ErrNotFound)
 	}
-	actions, err := List[CorrectiveAction](ctx, src, "part_id = ? ORDER BY at, id", partID)
-	return Judged{shelf, findings, actions}, err
+	return judged[i], nil
+}
+
+// JudgeParts judges every part of a lot, in order of their numbers, by the facts of the lot.
+func JudgeParts(ctx context.Context, src Source, lotID string, facts hazards.LotFacts, rules hazards.Rules) ([]Judged, error) {
+	parts, err := List[Part](ctx, src, "lot_id = ? ORDER BY number, id", lotID)
+	if err != nil {
+		return nil, err
+	}
+	shelves, err := Shelves(ctx, src, parts)
+	if err != nil {
+		return nil, err
+	}
+	ids := make([]string, len(parts))
+	for i, p := range parts {
+		ids[i] = p.ID
+	}
+	returned, err := ListIDs[ShelfEntry](ctx, src, "what = '"+ShelfReturn+"' AND part_id", ids)
+	if err != nil {
+		return nil, err
+	}
+	actions, err := ListIDs[CorrectiveAction](ctx, src, "part_id", ids)
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(actions, func(a, b CorrectiveAction) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
+	findings := hazards.JudgeLot(facts, rules)
+	judged := make([]Judged, len(shelves))
+	for i, s := range shelves {
+		judged[i] = Judged{Shelf: s, Findings: hazards.OfBottles(findings, facts, rules, s.FirstBottle, s.LastBottle), Actions: answersFor(s.Part, parts, actions)}
+		for _, e := range returned {
+			if e.PartID == s.ID {
+				judged[i].Findings = append(judged[i].Findings, hazards.JudgeReturned(s.ID, PrintedCode(s.LotCode), e.Units))
+			}
+		}
+	}
+	return judged, nil
+}
+
+// answersFor lists the answers written for a part, and those written for the part it was divided from before it was.
+func answersFor(part Part, parts []Part, actions []CorrectiveAction) []CorrectiveAction {
+	var list []CorrectiveAction
+	before := "" // ids are in order of time; blank: no bound
+	for id := part.ID; id != ""; {
+		for _, action := range actions {
+			if action.PartID == id && (before == "" || action.ID < before) {
+				list = append(list, action)
+			}
+		}
+		i := slices.IndexFunc(parts, func(p Part) bool { return p.ID == id })
+		if i < 0 || parts[i].OfPartID == nil {
+			break
+		}
+		if before == "" || id < before {
+			before = id
+		}
+		id = *parts[i].OfPartID
+	}
+	return list
 }
 
 // answers are the owner's, with one reason for all checks.
@@ -193,6 +253,8 @@ func (tx *Tx) bearsOn(id string) ([]string, error) {
 		return []string{f.LotID}, nil
 	case *FillEnd:
 		return []string{f.LotID}, nil
+	case *FillEvent:
+		return []string{f.LotID}, nil
 	case *Link:
 		if kind, err := KindOf(tx.ctx, tx, f.FromID); err != nil || kind == KindPart {
 			return nil, err
@@ -238,13 +300,29 @@ func (tx *Tx) lotsOf(where string, args ...any) ([]string, error) {
 	return ids, err
 }
 
-// usedSincePass lists the lots an instrument touched since its last pass before this check: the window of trade.md 4.5.
+// usedSincePass lists the lots an instrument touched since its last pass before this check, the window of trade.md 4.5, and
+// on the check's own day, whose zero it may be. A check that was amended counts as it is and as it was.
 func (tx *Tx) usedSincePass(k *InstrumentCheck) ([]string, error) {
-	since, err := LastPass(tx.ctx, tx, k.InstrumentID, k.At)
+	revisions, err := Revisions[InstrumentCheck](tx.ctx, tx, k.ID)
 	if err != nil {
 		return nil, err
 	}
-	return LotsUsing(tx.ctx, tx, k.InstrumentID, since)
+	var lots []string
+	for _, r := range revisions {
+		since, err := LastPass(tx.ctx, tx, r.InstrumentID, r.At)
+		if err != nil {
+			return nil, err
+		}
+		if start, _ := dayAround(r.At, zoneOf(tx.ctx, tx)); start.Before(since) {
+			since = start.Add(-time.Microsecond)
+		}
+		used, err := LotsUsing(tx.ctx, tx, r.InstrumentID, since)
+		if err != nil {
+			return nil, err
+		}
+		lots = append(lots, used...)
+	}
+	return lots, nil
 }
 
 // JudgeCut judges a cut by itself, as far as that can be said before it is pressed: sprays, freezes, and how long the cane

@@ -182,6 +182,8 @@ func (n *namer) of(fact Fact) string {
 		return f.Substance
 	case *FillCheck:
 		return n.name(f.LotID)
+	case *FillEvent:
+		return n.name(f.LotID)
 	case *FillEnd:
 		return n.name(f.LotID)
 	case *Disposition:

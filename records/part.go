@@ -167,7 +167,8 @@ func (s *Store) Ship(ctx context.Context, who Actor, shipment *Shipment, units [
 	})
 }
 
-// Return takes units back from a shipment into a new held part of their lot. entry.PartID names the part they left from.
+// Return takes units back from a shipment into a new held part of their lot. entry.PartID names the part they left from,
+// of whose numbers they are.
 // Errors: Invalid when more come back than went out, Already.
 func (s *Store) Return(ctx context.Context, who Actor, entry *ShelfEntry) error {
 	return s.change(ctx, who, func(tx *Tx) error {
@@ -178,12 +179,12 @@ func (s *Store) Return(ctx context.Context, who Actor, entry *ShelfEntry) error 
 		if err != nil {
 			return err
 		}
-		parts, err := List[Part](ctx, tx, "lot_id = ?", from.LotID)
+		number, err := tx.nextPart(from.LotID)
 		if err != nil {
 			return err
 		}
 		units := entry.Units
-		back := &Part{LotID: from.LotID, Number: len(parts) + 1, Units: &units}
+		back := &Part{LotID: from.LotID, Number: number, Units: &units, FirstBottle: from.FirstBottle, LastBottle: from.LastBottle}
 		if err := tx.put(back, ""); err != nil {
 			return err
 		}

@@ -3,6 +3,8 @@ package records
 import (
 	"context"
 	"time"
+
+	"github.com/oklog/ulid/v2"
 )
 
 // States of a part. The state is the latest signed disposition, never a stored column.
@@ -37,6 +39,7 @@ type PartShelf struct {
 	Samples  int
 	Broken   int
 	OnHand   int
+	CameBack bool // its bottles are returned ones, counted in another part at filling
 	Counted  *int // the latest count on the shelf
 	CountOff int  // counted minus on hand at that count
 }
@@ -54,7 +57,7 @@ func ShelfOf(ctx context.Context, src Source, partID string) (PartShelf, error) 
 	return shelves[0], nil
 }
 
-// Shelves gives parts with their states and units, in five queries however many they are.
+// Shelves gives parts with their states and units, in six queries however many they are.
 func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error) {
 	ids, lots := make([]string, len(parts)), make([]string, len(parts))
 	for i, p := range parts {
@@ -84,6 +87,10 @@ func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error)
 	if err != nil {
 		return nil, err
 	}
+	pieces, err := ListIDs[Part](ctx, src, "of_part_id", ids)
+	if err != nil {
+		return nil, err
+	}
 	endOf := map[string]bool{}
 	for _, e := range ended {
 		endOf[e.LotID] = true
@@ -104,7 +111,7 @@ func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error)
 		at[d.PartID].apply(d)
 	}
 	for i := range shelves {
-		shelves[i].move(shipped, entries)
+		shelves[i].move(shipped, entries, pieces)
 	}
 	return shelves, nil
 }
@@ -117,21 +124,38 @@ func (p *PartShelf) apply(d Disposition) {
 
 // move counts what happened to the units of this part: on hand = filled + back - shipped - samples - broken; a part
 // reworked or destroyed has nothing on hand.
-func (p *PartShelf) move(shipped []Link, entries []ShelfEntry) {
+func (p *PartShelf) move(shipped []Link, entries []ShelfEntry, pieces []Part) {
 	var count *ShelfEntry
 	for i, e := range entries {
+		p.CameBack = p.CameBack || e.PartID == p.ID && e.What == ShelfReturn
 		if e.PartID == p.ID && e.What == ShelfCount && (count == nil || !e.At.Before(count.At)) {
 			count = &entries[i]
 		}
 	}
 	if count != nil {
 		p.tally(shipped, entries, count.At)
-		p.Counted, p.CountOff = &count.Units, count.Units-p.OnHand
+		since := p.dividedSince(pieces, count.At)
+		p.Counted, p.CountOff = &count.Units, count.Units-p.OnHand-since
+		if since > 0 && p.CountOff == 0 { // it was right, and counted bottles that are another part now
+			p.Counted = nil
+		}
 	}
 	p.tally(shipped, entries, endOfTime)
 	if p.State == StateReworked || p.State == StateDestroyed {
 		p.OnHand = 0
 	}
+}
+
+// dividedSince is how many of the part's bottles became parts of their own after a moment.
+func (p *PartShelf) dividedSince(pieces []Part, at time.Time) int {
+	units := 0
+	for _, piece := range pieces {
+		born, err := ulid.ParseStrict(piece.ID)
+		if err == nil && *piece.OfPartID == p.ID && piece.Units != nil && ulid.Time(born.Time()).After(at) {
+			units += *piece.Units
+		}
+	}
+	return units
 }
 
 // endOfTime stands after every record.

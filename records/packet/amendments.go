@@ -48,7 +48,7 @@ func (a amendment) personal() bool {
 
 // aboutSheet are the kinds whose amendments a batch sheet shows: the work itself, not people and settings.
 var aboutSheet = []records.Kind{records.KindCut, records.KindPressing, records.KindRun, records.KindBoilEntry, records.KindDensityReading,
-	records.KindAddition, records.KindWashOut, records.KindLink, records.KindLot, records.KindPart, records.KindFillCheck, records.KindFillEnd,
+	records.KindAddition, records.KindWashOut, records.KindLink, records.KindLot, records.KindPart, records.KindFillCheck, records.KindFillEvent, records.KindFillEnd,
 	records.KindSupplyLot, records.KindCorrectiveAction, records.KindApplication, records.KindShelfEntry}
 
 // readAmendments lists the amendments of what the sheet shows, by record. The text typed and the value it means change

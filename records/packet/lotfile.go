@@ -26,6 +26,7 @@ type lotFile struct {
 	FromTank  bool
 	Additions []records.Addition // to the tanks between the runs and the lot
 	Checks    []records.FillCheck
+	Events    []records.FillEvent
 	Readings  []reading
 	End       *records.FillEnd
 	Parts     []records.PartShelf
@@ -51,8 +52,10 @@ func (r *reader) lotFile(id string) lotFile {
 	f.readSources(r)
 	f.Checks = list[records.FillCheck](r, "lot_id = ? ORDER BY at, id", id)
 	f.Checks = append(f.Checks, struck[records.FillCheck](r, "lot_id", id)...)
+	f.Events = append(list[records.FillEvent](r, "lot_id = ? ORDER BY at, id", id), struck[records.FillEvent](r, "lot_id", id)...)
 	for _, d := range append(list[records.DensityReading](r, "of_id = ? ORDER BY at, id", id), struck[records.DensityReading](r, "of_id", id)...) {
-		f.Readings = append(f.Readings, reading{d, r.solids(d)})
+		solids, correction := r.solids(d)
+		f.Readings = append(f.Readings, reading{d, solids, correction})
 	}
 	if ends := list[records.FillEnd](r, "lot_id = ?", id); len(ends) > 0 {
 		f.End = &ends[0]

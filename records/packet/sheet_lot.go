@@ -18,6 +18,7 @@ func (s *sheet) lot(f lotFile) {
 	}
 	s.sources(f)
 	s.fillChecks(f)
+	s.fillEvents(f)
 	s.lotReadings(f)
 	s.parts(f)
 	s.findings(f.Findings)
@@ -89,7 +90,7 @@ func (s *sheet) fillChecks(f lotFile) {
 	notes := false
 	rows := [][]labels.Cell{}
 	for _, c := range f.Checks {
-		note := joined(" · ", c.Note, s.late(c.Row, c.At), s.amended(c.Row))
+		note := joined(" · ", bottleOf(c), s.grossWeight(c), c.Note, s.late(c.Row, c.At), s.amended(c.Row))
 		notes = notes || note != ""
 		row := labels.Row(s.w.clock(c.At, f.StartedAt), orMissing(s.w.temperature(c.BottleEntered, c.Bottle)),
 			orMissing(s.w.temperature(c.TankEntered, c.TankReading)), orMissing(s.r.optionalName(c.InstrumentID)), orMissing(seconds(c.InvertedSeconds)),
@@ -108,6 +109,48 @@ func (s *sheet) fillChecks(f lotFile) {
 		columns = append(columns, column("note", 2.6))
 	}
 	s.Table(columns, rows)
+}
+
+// bottleOf says which bottle was looked at, where that was counted.
+func bottleOf(c records.FillCheck) string {
+	said := ""
+	if c.BottleNumber != nil {
+		said = say("packet.sheet.bottle", "Number", *c.BottleNumber)
+	}
+	if c.CaseNumber != nil {
+		said = joined(", ", said, say("packet.sheet.case", "Number", *c.CaseNumber))
+	}
+	return said
+}
+
+// grossWeight says what the net weight was worked out from, where the full bottle was weighed.
+func (s *sheet) grossWeight(c records.FillCheck) string {
+	if c.Gross == nil || c.Tare == nil {
+		return ""
+	}
+	return say("packet.sheet.gross", "Gross", quantity(s.w, c.GrossEntered, c.Gross, hazards.UnitGrams), "Tare", quantity(s.w, "", c.Tare, hazards.UnitGrams))
+}
+
+// fillEvents writes what happened between the checks: broken bottles, stops, notes.
+func (s *sheet) fillEvents(f lotFile) {
+	rows := [][]labels.Cell{}
+	for _, e := range f.Events {
+		what := word("packet.fill_event", e.What)
+		if e.Count != nil {
+			what += ": " + strconv.Itoa(*e.Count)
+		}
+		if e.BottleNumber != nil {
+			what = joined(", ", what, say("packet.sheet.bottle", "Number", *e.BottleNumber))
+		}
+		row := labels.Row(s.w.clock(e.At, f.StartedAt), what, s.r.doer(e.Row), joined(" · ", e.Note, s.late(e.Row, e.At), s.amended(e.Row)))
+		if e.Struck {
+			row = s.strike(row, len(row)-1, e.Row)
+		}
+		rows = append(rows, row)
+	}
+	if len(rows) > 0 {
+		s.Table([]labels.Column{column("fill_check", 1.6), column("fill_event", 4), column("who", 2), column("note", 6)}, rows)
+	}
 }
 
 func (s *sheet) netWeight(c records.FillCheck, weighed bool) string {
@@ -157,7 +200,7 @@ func (s *sheet) parts(f lotFile) {
 		}
 		filled := ""
 		if p.Units != nil {
-			filled = strconv.Itoa(*p.Units)
+			filled = strconv.Itoa(*p.Units) + numbersOf(p)
 		}
 		rows = append(rows, labels.Row(strconv.Itoa(p.Number), word("life", p.State), orMissing(filled), strconv.Itoa(p.Shipped),
 			strconv.Itoa(p.Returned), strconv.Itoa(p.Samples+p.Broken), strconv.Itoa(p.OnHand), act, who, reason))
@@ -165,6 +208,18 @@ func (s *sheet) parts(f lotFile) {
 	columns := []labels.Column{column("part", 0.8), column("state", 1.5), column("units", 1.3), column("shipped", 1.4), column("back", 1),
 		column("samples_broken", 1.5), column("on_hand", 1.1), column("disposition", 3), column("who", 1.8), column("reason", 5)}
 	s.Table(columns, rows)
+}
+
+// numbersOf says which bottles of a divided lot a part is.
+func numbersOf(p records.PartShelf) string {
+	if p.FirstBottle == nil || p.LastBottle == nil {
+		return ""
+	}
+	key := "packet.sheet.numbers"
+	if _, _, exact := p.Numbers(); !exact {
+		key = "packet.sheet.some_of"
+	}
+	return " " + say(key, "First", *p.FirstBottle, "Last", *p.LastBottle)
 }
 
 // answered says the finding a text answers as it reads now; its code where it is no longer found.

@@ -20,6 +20,11 @@ func (a *App) fillerRoutes() []route {
 		{"GET", "/filler/:id", reader, a.showFilling},
 		{"POST", "/filler/:id/check", crew, a.addFillCheck},
 		{"POST", "/filler/:id/reading", crew, a.addLotReading},
+		{"POST", "/filler/:id/broken", crew, a.addFillEvent(records.FillBroken, "filler_session.event_kept")},
+		{"POST", "/filler/:id/stop", crew, a.addFillEvent(records.FillStop, "filler_session.stop_kept")},
+		{"POST", "/filler/:id/restart", crew, a.addFillEvent(records.FillRestart, "filler_session.restart_kept")},
+		{"POST", "/filler/:id/note", crew, a.addFillEvent(records.FillNote, "filler_session.event_kept")},
+		{"POST", "/filler/:id/divide", crew, a.divideAtFiller},
 		{"POST", "/filler/:id/end", crew, a.endFilling},
 		{"GET", "/filler/:id/tray-tag", reader, a.previewTrayTag},
 		{"POST", "/filler/:id/tray-tag", crew, a.printTrayTag},
@@ -83,20 +88,32 @@ func (a *App) fillingCard(ctx context.Context, w words, lot records.Lot) (fillin
 	}
 	card := fillingCard{Code: records.PrintedCode(lot.Code), Since: w.say("filler_page.since", "When", since), URL: "/filler/" + lot.ID,
 		Product: w.say("filler_page.product", "Product", records.Name(ctx, a.store, lot.ProductID), "Container", records.Name(ctx, a.store, lot.ContainerID))}
-	last := lot.StartedAt
 	card.Checks = w.say("filler_page.no_checks")
 	if len(checks) > 0 {
-		last = checks[0].At
-		clock, err := w.clock(last)
+		clock, err := w.clock(checks[0].At)
 		if err != nil {
 			return card, err
 		}
 		card.Checks = w.say("filler_page.checks", "Count", len(checks), "When", clock)
 	}
-	if since := a.store.Now().Sub(last); since > checkDue {
-		card.Late = w.say("filler_page.check_due", "Since", elapsed(w, since))
+	card.Late, err = a.lateCheck(ctx, w, lot)
+	return card, err
+}
+
+// lateCheck says that a filling waits for a check; empty while it does not.
+func (a *App) lateCheck(ctx context.Context, w words, lot records.Lot) (string, error) {
+	facts, rules, err := records.LotFacts(ctx, a.store, lot.ID)
+	if err != nil {
+		return "", err
 	}
-	return card, nil
+	clock, err := a.fillClockOf(w, facts.Fill, rules)
+	switch {
+	case err != nil || clock == nil || clock.State == "waits":
+		return "", err
+	case clock.State == "stopped" || clock.Left == "":
+		return clock.Word + " " + clock.Time, nil
+	}
+	return clock.Word + ": " + clock.Left, nil
 }
 
 // elapsed says a length of time as a person would: minutes up to two hours, then hours, then days.
@@ -109,9 +126,6 @@ func elapsed(w words, d time.Duration) string {
 	}
 	return w.say("count.days", "Count", int(d/(24*time.Hour)))
 }
-
-// checkDue is when the next fill check is asked for: the longest interval the limits call usual (hazards.LimitInterval).
-const checkDue = 60 * time.Minute
 
 // syrupLines lists what can be filled now; what is used up is left out here.
 func (a *App) syrupLines(ctx context.Context, v *visitor) ([]syrupLine, error) {

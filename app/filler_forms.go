@@ -12,6 +12,7 @@ func fillerKinds() []*kindPage {
 		simple(own, lotForm, nil, nil),
 		simple(own, fillCheckForm, nil, nil),
 		simple(own, fillEndForm, nil, nil),
+		simple(own, fillEventForm, nil, nil),
 	}
 }
 
@@ -25,15 +26,26 @@ func lotForm(f *form, l *records.Lot) {
 	f.LongText("note", &l.Note, 0, longText)
 }
 
-// fillCheckForm is one look at a bottle as it is capped. An instrument is kept only with what it measured.
+// fillCheckForm is one look at a bottle as it is capped. An instrument is kept only with what it measured. Of a full bottle
+// weighed the net weight is worked out, and not shown as typed.
 func fillCheckForm(f *form, k *records.FillCheck) {
 	f.Temperature("bottle", &k.Bottle, &k.BottleEntered, optional)
 	f.OptionalPick("instrument", &k.InstrumentID, f.instruments(records.MeasuresTemperature, k.InstrumentID))
 	f.YesNo("closure_ok", &k.ClosureOK, optional)
 	f.Count("inverted_seconds", &k.InvertedSeconds, 0, 3600, optional).Unit = f.words.say("unit.second")
-	f.Temperature("tank_reading", &k.TankReading, &k.TankEntered, optional)
-	f.Grams("net_weight", &k.NetWeight, &k.NetWeightEntered, optional)
+	f.Count("bottle_number", &k.BottleNumber, 1, 1e6, optional)
+	f.Grams("gross", &k.Gross, &k.GrossEntered, optional)
+	net := k
+	if !f.reading() && k.Gross != nil {
+		net = &records.FillCheck{}
+	}
+	f.Grams("net_weight", &net.NetWeight, &net.NetWeightEntered, optional)
 	f.OptionalPick("scale", &k.ScaleID, f.instruments(records.MeasuresWeight, k.ScaleID))
+	f.Temperature("tank_reading", &k.TankReading, &k.TankEntered, optional)
+	f.Count("case_number", &k.CaseNumber, 1, 1e6, optional)
+	if f.Revision > 0 && k.Gross != nil {
+		f.Grams("tare", &k.Tare, nil, optional)
+	}
 	f.moment("at", &k.At)
 	f.Text("note", &k.Note, 0, longText)
 	if !f.reading() {
@@ -42,7 +54,7 @@ func fillCheckForm(f *form, k *records.FillCheck) {
 	if k.Bottle == nil && k.TankReading == nil {
 		k.InstrumentID = nil
 	}
-	if k.NetWeight == nil {
+	if k.NetWeight == nil && k.Gross == nil {
 		k.ScaleID = nil
 	}
 }

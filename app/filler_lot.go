@@ -10,7 +10,6 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"canewright/hazards"
-	"canewright/hazards/syrup"
 	"canewright/records"
 )
 
@@ -22,11 +21,17 @@ type fillingPage struct {
 	Open                            bool
 	Counted                         string // bottles, when filling has ended
 	CountAmend                      string // where the count is amended; empty while there is none or for a reader
-	Sources                         []sourceLine
-	Targets                         []target
-	Check, End, Reading, Tag        *form // nil where they are not for this person or not for now
+	Sources, InIt                   []sourceLine
+	Targets                         fillTargets
+	Clock                           *fillClock // nil when the filling is over
+	Check, End, Reading, Tag        *form      // nil where they are not for this person or not for now
+	CheckFirst, CheckMore           []*Field   // of the check's form: what is read each time, and the rest
+	MoreOpen                        bool       // something of the rest is filled in or wrong
+	Between                         eventForms
+	Divide                          *divideOffer // nil: the checks divide nothing
 	TagPreview                      string
-	Due                             string // when the next check is due and late
+	Balance                         []line
+	Events                          []shownEvent
 	Checks                          []shownCheck
 	Findings                        []shownFinding // of the lot itself
 	More                            int            // findings of what went in, shown on the lot's page
@@ -34,9 +39,6 @@ type fillingPage struct {
 
 // sourceLine is what a lot drew from one run or tank, and where the quantity is amended.
 type sourceLine struct{ Name, Word, URL, Amend string }
-
-// target is a figure the filler works to.
-type target struct{ Label, Figure, Note string }
 
 // shownCheck is one fill check with what was found at it.
 type shownCheck struct {
@@ -46,7 +48,7 @@ type shownCheck struct {
 }
 
 // fillingForms are the forms of the page; one that was posted wrongly is put in place of the fresh one.
-type fillingForms struct{ check, end, reading *form }
+type fillingForms struct{ check, end, reading, event, divide *form }
 
 func (a *App) showFilling(c *gin.Context) error {
 	lot, err := a.lotOf(c)
@@ -78,7 +80,7 @@ func (a *App) renderFilling(c *gin.Context, status int, lot records.Lot, forms f
 		return err
 	}
 	page := &fillingPage{Code: records.PrintedCode(lot.Code), Product: records.Name(ctx, a.store, lot.ProductID), Open: facts.Open,
-		Container: records.Name(ctx, a.store, lot.ContainerID), Lot: lotURL(lot.ID), Sheet: "/sheet/" + lot.ID, TagPreview: "/filler/" + lot.ID + "/tray-tag"}
+		Container: a.containerWords(ctx, w, lot), Lot: lotURL(lot.ID), Sheet: "/sheet/" + lot.ID, TagPreview: "/filler/" + lot.ID + "/tray-tag"}
 	if page.Since, err = w.moment(lot.StartedAt); err != nil {
 		return err
 	}
@@ -94,19 +96,45 @@ func (a *App) renderFilling(c *gin.Context, status int, lot records.Lot, forms f
 	if page.Sources, err = a.sourceLines(ctx, v, lot.ID); err != nil {
 		return err
 	}
-	if page.Targets, err = fillTargets(w, facts); err != nil {
+	if err := a.fillingNow(ctx, v, page, lot, facts, rules); err != nil {
 		return err
 	}
 	if page.Checks, err = a.checksOf(ctx, v, lot.ID, hazards.JudgeLot(facts, rules), page); err != nil {
 		return err
 	}
-	page.Due = a.dueOf(w, lot, facts)
 	if v.may(crew) && !lot.Struck {
 		if err := a.fillingForms(c, page, lot, forms); err != nil {
 			return err
 		}
 	}
 	return a.render(c, status, "filler/filling", page)
+}
+
+// fillingNow puts on the page what the filler works by: clock, targets, what is in it, the bottles and what happened.
+func (a *App) fillingNow(ctx context.Context, v *visitor, page *fillingPage, lot records.Lot, facts hazards.LotFacts, rules hazards.Rules) error {
+	w := v.words()
+	container, err := records.Get[records.Container](ctx, a.store, lot.ContainerID)
+	if err != nil {
+		return err
+	}
+	if page.Targets, err = fillTargetsOf(w, facts, rules, container); err != nil {
+		return err
+	}
+	if page.Targets.NoTare != "" && a.mayAmend(v, &container) {
+		page.Targets.SetTare = recordURL(container.ID) + "/amend"
+	}
+	if page.Clock, err = a.fillClockOf(w, facts.Fill, rules); err != nil {
+		return err
+	}
+	if page.InIt, err = a.inItOf(ctx, w, lot.ID, facts); err != nil {
+		return err
+	}
+	broken := 0
+	if page.Events, broken, err = a.eventsOf(ctx, v, lot.ID); err != nil {
+		return err
+	}
+	page.Balance, err = a.bottleBalance(ctx, w, lot, facts, broken)
+	return err
 }
 
 // sourceLines lists what a lot is filled from, with the quantity drawn as typed and as worked out.
@@ -138,60 +166,6 @@ func (a *App) sourceLines(ctx context.Context, v *visitor, lotID string) ([]sour
 		lines = append(lines, line)
 	}
 	return lines, nil
-}
-
-// usualFill is the bottle temperature the hot volume is given for before any was measured (185 F: common practice).
-var usualFill = syrup.Fahrenheit(185).Celsius()
-
-// fillTargets are the weight a bottle should show and the volume to fill hot, for the solids the lot is judged by.
-func fillTargets(w words, facts hazards.LotFacts) ([]target, error) {
-	solids, contents := hazards.LotSolids(facts), facts.Fill.Contents
-	if solids == nil || contents == nil {
-		return nil, nil
-	}
-	at := usualFill
-	for _, k := range facts.Fill.Checks {
-		if k.Bottle != nil && *k.Bottle >= syrup.MinFillTemperature && *k.Bottle <= syrup.MaxFillTemperature {
-			at = *k.Bottle
-		}
-	}
-	weight, err := syrup.NetWeight(*contents, solids.Percent)
-	if err != nil {
-		return nil, nil // outside the model: nothing is promised
-	}
-	hot, err := syrup.HotVolume(*contents, solids.Percent, at)
-	if err != nil {
-		return nil, nil
-	}
-	temperature, err := w.temperature(at)
-	if err != nil {
-		return nil, err
-	}
-	percent := decimal(float64(solids.Percent))
-	return []target{
-		{w.say("filler_page.weigh"), w.say("filler_page.weigh_figure", "Grams", decimal(float64(weight)), "Ounces", decimal(float64(weight)/gramsPerOunce)),
-			w.say("filler_page.weigh_note", "Solids", percent)},
-		{w.say("filler_page.hot"), bothVolumes(hot), w.say("filler_page.hot_note", "Temperature", temperature, "Declared", bothVolumes(*contents))},
-	}, nil
-}
-
-// bothVolumes writes a small volume in both systems, as labels do.
-func bothVolumes(v syrup.Milliliters) string {
-	return decimal(float64(v.USFluidOunces())) + " fl oz (" + plainNumber(float64(int(float64(v)+0.5))) + " mL)"
-}
-
-// dueOf says that a check is late while bottles are being filled.
-func (a *App) dueOf(w words, lot records.Lot, facts hazards.LotFacts) string {
-	last := lot.StartedAt
-	for _, k := range facts.Fill.Checks {
-		if k.At.After(last) {
-			last = k.At
-		}
-	}
-	if since := a.store.Now().Sub(last); facts.Open && since > checkDue {
-		return w.say("filler_page.check_due", "Since", elapsed(w, since))
-	}
-	return ""
 }
 
 // checksOf lists the checks newest first, each with its findings, and leaves the lot's own findings on the page.
@@ -250,8 +224,8 @@ func (a *App) fillingForms(c *gin.Context, page *fillingPage, lot records.Lot, p
 			return err
 		}
 	}
-	if len(page.Targets) > 0 {
-		page.Check.named("net_weight").Help = page.Check.words.say("filler_page.weigh_help", "Weight", page.Targets[0].Figure)
+	if err := a.helpWeighing(c, page, lot); err != nil {
+		return err
 	}
 	if page.Reading == nil {
 		if page.Reading, err = a.newReadingForm(c, lot); err != nil {
@@ -263,8 +237,47 @@ func (a *App) fillingForms(c *gin.Context, page *fillingPage, lot records.Lot, p
 		fillEndForm(page.End, &records.FillEnd{})
 		page.End.DoneBy()
 	}
+	if page.Open || posted.event != nil {
+		page.Between = a.newEventForms(c, lot.ID, page.Clock != nil && page.Clock.State == "stopped", posted.event)
+	}
 	page.Tag = a.newForm(c, "tray_tag", "/filler/"+lot.ID+"/tray-tag")
+	if page.Divide, err = a.divideOffer(c, lot, posted.divide); err != nil {
+		return err
+	}
 	return errors.Join(page.Check.Err(), page.Reading.Err())
+}
+
+// seldomRead are the fields of a check folded away until they are wanted.
+var seldomRead = []string{"tank_reading", "case_number", "at", "note", "done_by"}
+
+// helpWeighing says at the scale's fields what to aim at, and folds away the one that does not serve with this container,
+// with what is seldom read.
+func (a *App) helpWeighing(c *gin.Context, page *fillingPage, lot records.Lot) error {
+	container, err := records.Get[records.Container](c.Request.Context(), a.store, lot.ContainerID)
+	if err != nil {
+		return err
+	}
+	f, seldom := page.Check, seldomRead
+	if page.Targets.Aim != "" {
+		f.named("net_weight").Help = f.words.say("filler_page.weigh_help", "Weight", page.Targets.Aim)
+	}
+	if container.Tare != nil {
+		seldom = append(slices.Clone(seldom), "net_weight")
+		if page.Targets.Gross != "" {
+			f.named("gross").Help = f.words.say("fill_check.gross_help_tare", "Tare", gramsWords(f.words, *container.Tare), "Aim", page.Targets.Gross)
+		}
+	} else {
+		seldom = append(slices.Clone(seldom), "gross")
+	}
+	for _, field := range f.Fields {
+		if !slices.Contains(seldom, field.Name) {
+			page.CheckFirst = append(page.CheckFirst, field)
+			continue
+		}
+		page.CheckMore = append(page.CheckMore, field)
+		page.MoreOpen = page.MoreOpen || field.Error != "" || field.Value != "" && field.Name != "done_by"
+	}
+	return nil
 }
 
 // newCheckForm starts with the instruments used at the check before, of this lot or another.

@@ -115,7 +115,7 @@ func TestFillerMainJob(t *testing.T) {
 	assert.Contains(t, page.read(), "The code of this lot is 25341K2B1-P")
 	assert.Contains(t, page.read(), "Hot syrup sticks and keeps burning.")
 	assert.Regexp(t, `65\d\.\d g \(2\d\.\d oz\)|6[56]\d\.\d g`, page.read(), "what a full bottle weighs")
-	assert.Contains(t, page.read(), "so that 16.0 fl oz (473 mL) are there when it is cold")
+	assert.Contains(t, page.read(), "so that 16.0 fl oz (473 mL) are there at 68 °F (20 °C)")
 	assert.Contains(t, page.body, `<strong aria-current="page">lot 25341K2B1-P</strong>`)
 	assert.Contains(t, b.get("/filler").read(), "25341K2B1-P")
 

@@ -9,7 +9,6 @@ import (
 
 	"github.com/gin-gonic/gin"
 
-	"canewright/hazards"
 	"canewright/records"
 )
 
@@ -20,6 +19,8 @@ func urlPath(s string) string  { return url.PathEscape(s) }
 type shownPart struct {
 	Number                 int
 	Anchor, State, OnHand  string
+	Bottles, Of            string // which bottles; the part it was divided from
+	URL                    string // of its page on the shelf
 	Word                   string // the level its state looks like
 	Units                  []line
 	Missing                []string
@@ -44,36 +45,6 @@ type postedAct struct {
 
 // signature is who signs an act and with what secret.
 type signature struct{ signer, secret, reason, act string }
-
-// judgedParts judges every part of a lot with one judgement of the lot.
-func (a *App) judgedParts(ctx context.Context, lotID string, findings []hazards.Finding) ([]records.Judged, error) {
-	parts, err := records.List[records.Part](ctx, a.store, "lot_id = ? ORDER BY number, id", lotID)
-	if err != nil {
-		return nil, err
-	}
-	shelves, err := records.Shelves(ctx, a.store, parts)
-	if err != nil {
-		return nil, err
-	}
-	ids := make([]string, len(parts))
-	for i, p := range parts {
-		ids[i] = p.ID
-	}
-	actions, err := records.ListIDs[records.CorrectiveAction](ctx, a.store, "part_id", ids)
-	if err != nil {
-		return nil, err
-	}
-	judged := make([]records.Judged, len(shelves))
-	for i, s := range shelves {
-		judged[i] = records.Judged{Shelf: s, Findings: findings}
-		for _, action := range actions {
-			if action.PartID == s.ID {
-				judged[i].Actions = append(judged[i].Actions, action)
-			}
-		}
-	}
-	return judged, nil
-}
 
 func (a *App) shownParts(c *gin.Context, lot records.Lot, judged []records.Judged, posted *postedAct) ([]shownPart, error) {
 	var shown []shownPart
@@ -104,6 +75,10 @@ func (a *App) shownPart(c *gin.Context, j records.Judged) (shownPart, error) {
 		if u.n != 0 || u.key == "lot_page.filled" {
 			p.Units = append(p.Units, line{Label: w.say(u.key), Text: plainNumber(float64(u.n))})
 		}
+	}
+	p.Bottles, p.URL = bottlesWords(w, s), partURL(s.ID)
+	if s.OfPartID != nil {
+		p.Of = a.ofPartWords(ctx, w, *s.OfPartID)
 	}
 	if s.Counted != nil {
 		p.Units = append(p.Units, line{Label: w.say("lot_page.counted"), Text: w.say("lot_page.counted_figure", "Counted", *s.Counted, "Off", s.CountOff)})

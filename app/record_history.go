@@ -22,6 +22,7 @@ var histories = map[records.Kind]func(context.Context, records.Source, string) (
 	records.KindDensityReading: history[records.DensityReading], records.KindAddition: history[records.Addition],
 	records.KindWashOut: history[records.WashOut], records.KindLot: history[records.Lot], records.KindPart: history[records.Part],
 	records.KindFillCheck: history[records.FillCheck], records.KindFillEnd: history[records.FillEnd],
+	records.KindFillEvent:   history[records.FillEvent],
 	records.KindDisposition: history[records.Disposition], records.KindCorrectiveAction: history[records.CorrectiveAction],
 	records.KindLink: history[records.Link], records.KindShipment: history[records.Shipment],
 	records.KindShelfEntry: history[records.ShelfEntry], records.KindComplaint: history[records.Complaint], records.KindPrint: history[records.Print],

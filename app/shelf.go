@@ -19,6 +19,7 @@ func (a *App) shelfRoutes() []route {
 		{"GET", "/shelf/part/:id", reader, a.showPart},
 		{"POST", "/shelf/part/:id", crew, a.createShelfEntry},
 		{"POST", "/shelf/part/:id/hold", crew, a.holdPart},
+		{"POST", "/shelf/part/:id/divide", crew, a.dividePart},
 		{"GET", "/shelf/customer", reader, a.listCustomers},
 		{"GET", "/shelf/customer/:id", reader, a.showCustomer},
 		{"GET", "/shelf/shipment", reader, a.listShipments},
@@ -205,13 +206,32 @@ func shelfRowOf(w words, p records.OnShelf) (shelfRow, error) {
 		Filling: p.State == records.StateFilling, Counted: countWords(w, p.PartShelf)}, err
 }
 
-// partName is the lot code, with the part's number where a lot has several.
+// partName is the lot code, with the part's number and its bottles where a lot has several.
 func partName(w words, p records.OnShelf) string {
-	code := records.PrintedCode(p.LotCode)
-	if p.Number == 1 {
+	code, bottles := records.PrintedCode(p.LotCode), bottlesWords(w, p.PartShelf)
+	if p.Number == 1 && bottles == "" {
 		return code
 	}
-	return w.say("shelf_page.part", "Code", code, "Number", p.Number)
+	name := w.say("shelf_page.part", "Code", code, "Number", p.Number)
+	if bottles != "" {
+		name += ", " + bottles
+	}
+	return name
+}
+
+// bottlesWords says which bottles of the lot a part is; empty while the lot is not divided.
+func bottlesWords(w words, p records.PartShelf) string {
+	if p.FirstBottle == nil || p.LastBottle == nil {
+		return ""
+	}
+	key := "divide.bottles"
+	switch _, _, exact := p.Numbers(); {
+	case !exact:
+		key = "divide.some_of"
+	case *p.FirstBottle == *p.LastBottle:
+		key = "divide.bottle"
+	}
+	return w.say(key, "First", *p.FirstBottle, "Last", *p.LastBottle)
 }
 
 // countWords says how a count differs from the records; empty when it does not, or nobody counted.

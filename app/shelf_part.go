@@ -14,11 +14,12 @@ import (
 type partPage struct {
 	Page
 	Heading, What, State, StateWord, Reason string
+	Of                                      string // the part it was divided from
 	Figures                                 []partFigure
 	Links                                   []Step
 	Entries                                 []ledgerLine
 	Holders                                 Table
-	Entry, Hold                             *form
+	Entry, Hold, Divide                     *form
 }
 
 // partFigure is one line of the count: filled + back − gone = on hand.
@@ -45,17 +46,25 @@ func newEntryForm(f *form, e *records.ShelfEntry) {
 	shelfEntryForm(f, e)
 }
 
+// formsOfPart are the forms of a part's page.
+type formsOfPart struct{ entry, hold, divide *form }
+
 // partForms are the forms of a part's page that are shown, not read.
-func (a *App) partForms(c *gin.Context, p records.OnShelf) (entry, hold *form) {
+func (a *App) partForms(c *gin.Context, p records.OnShelf) formsOfPart {
+	var forms formsOfPart
 	if !visitorOf(c).may(crew) || p.State == records.StateFilling {
-		return nil, nil
+		return forms
 	}
-	entry = a.newForm(c, "shelf_entry", partURL(p.ID))
-	newEntryForm(entry, &records.ShelfEntry{What: c.Query("what"), At: a.store.Now()})
+	forms.entry = a.newForm(c, "shelf_entry", partURL(p.ID))
+	newEntryForm(forms.entry, &records.ShelfEntry{What: c.Query("what"), At: a.store.Now()})
 	if p.State == records.StateReleased {
-		hold = a.holdForm(c, p.ID, partURL(p.ID), "")
+		forms.hold = a.holdForm(c, p.ID, partURL(p.ID), "")
 	}
-	return entry, hold
+	if dividable(p) {
+		forms.divide = a.newForm(c, "part_divide", partURL(p.ID)+"/divide")
+		partDivideForm(forms.divide, p, &divideTyped{})
+	}
+	return forms
 }
 
 func (a *App) showPart(c *gin.Context) error {
@@ -63,8 +72,7 @@ func (a *App) showPart(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	entry, hold := a.partForms(c, p)
-	return a.showPartPage(c, http.StatusOK, p, entry, hold)
+	return a.showPartPage(c, http.StatusOK, p, a.partForms(c, p))
 }
 
 // onePart is a part as the shelf shows it.
@@ -79,11 +87,14 @@ func (a *App) onePart(ctx context.Context, id string) (records.OnShelf, error) {
 	return list[0], nil
 }
 
-func (a *App) showPartPage(c *gin.Context, status int, p records.OnShelf, entry, hold *form) error {
+func (a *App) showPartPage(c *gin.Context, status int, p records.OnShelf, forms formsOfPart) error {
 	ctx, v := c.Request.Context(), visitorOf(c)
 	w := v.words()
 	page := &partPage{Heading: partName(w, p), What: p.What(), State: p.State, StateWord: w.say("life." + p.State),
-		Figures: partFigures(w, p.PartShelf), Links: partLinks(v, p), Entry: entry, Hold: hold}
+		Figures: partFigures(w, p.PartShelf), Links: partLinks(v, p), Entry: forms.entry, Hold: forms.hold, Divide: forms.divide}
+	if p.OfPartID != nil {
+		page.Of = a.ofPartWords(ctx, w, *p.OfPartID)
+	}
 	if p.Last != nil {
 		page.Reason = p.Last.Reason
 	}
@@ -203,8 +214,9 @@ func (a *App) createShelfEntry(c *gin.Context) error {
 	if err := f.Err(); err != nil {
 		return err
 	}
-	_, hold := a.partForms(c, p)
-	return a.showPartPage(c, status, p, f, hold)
+	forms := a.partForms(c, p)
+	forms.entry = f
+	return a.showPartPage(c, status, p, forms)
 }
 
 // holdForm asks why a part is held. back is where to go then; reason is proposed.
@@ -243,8 +255,9 @@ func (a *App) holdPart(c *gin.Context) error {
 	if err := f.Err(); err != nil {
 		return err
 	}
-	entry, _ := a.partForms(c, p)
-	return a.showPartPage(c, status, p, entry, f)
+	forms := a.partForms(c, p)
+	forms.hold = f
+	return a.showPartPage(c, status, p, forms)
 }
 
 // holdersTable lists who received bottles, with the figures that are with them now.

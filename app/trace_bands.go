@@ -123,7 +123,7 @@ func whereColumn(w words, parts []records.OnShelf, holdings []records.Holding, m
 	column := bandColumn{Title: w.say("trace.stage.where")}
 	filled, samples, broken := 0, 0, 0
 	for _, p := range parts {
-		if !returnedPart(p, parts) {
+		if !p.CameBack {
 			filled += p.Filled
 		}
 		samples, broken = samples+p.Samples, broken+p.Broken
@@ -156,15 +156,4 @@ func whereColumn(w words, parts []records.OnShelf, holdings []records.Holding, m
 	add(w.say("shelf_page.samples"), "", samples)
 	add(w.say("shelf_page.broken"), "", broken)
 	return column
-}
-
-// returnedPart tells a part that bottles came back into: its bottles were counted in another part at filling. The first
-// part of a lot holds all that was filled.
-func returnedPart(p records.OnShelf, parts []records.OnShelf) bool {
-	for _, other := range parts {
-		if other.LotID == p.LotID && other.Number < p.Number {
-			return true
-		}
-	}
-	return false
 }

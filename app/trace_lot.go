@@ -289,7 +289,7 @@ func sharesWords(w words, b records.Beside) string {
 func accountWords(w words, parts []records.OnShelf, holdings []records.Holding) string {
 	filled, onHand, samples, broken, with := 0, 0, 0, 0, 0
 	for _, p := range parts {
-		if !returnedPart(p, parts) {
+		if !p.CameBack {
 			filled += p.Filled
 		}
 		onHand, samples, broken = onHand+p.OnHand, samples+p.Samples, broken+p.Broken

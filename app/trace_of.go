@@ -73,6 +73,8 @@ func standsUnder(fact records.Fact) string {
 		return f.LotID
 	case *records.FillEnd:
 		return f.LotID
+	case *records.FillEvent:
+		return f.LotID
 	case *records.Disposition:
 		return f.PartID
 	case *records.CorrectiveAction:

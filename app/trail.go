@@ -69,6 +69,8 @@ func (a *App) before(ctx context.Context, fact records.Fact) (string, int, error
 		return f.LotID, 0, nil
 	case *records.FillEnd:
 		return f.LotID, 0, nil
+	case *records.FillEvent:
+		return f.LotID, 0, nil
 	case *records.Disposition:
 		return f.PartID, 0, nil
 	case *records.CorrectiveAction:

@@ -61,7 +61,7 @@ type kettlesPage struct {
 // openRun is a run on the fire: a big card.
 type openRun struct {
 	Code, Kettle, URL, Lit, Last, Time string
-	Done string // when it will be done; empty when nothing tells
+	Done                               string // when it will be done; empty when nothing tells
 	Minutes                            int
 }
 

@@ -17,7 +17,7 @@ func kettleFixtures() map[string][2]view {
 		Chart: boilchart.Chart{Minutes: []boilchart.Mark{mark}, Out: []boilchart.Box{{}}, Strip: boilchart.Strip{Rules: []float64{1}, Words: []boilchart.Word{{Mark: mark}, {}}}}}
 	return map[string][2]view{
 		"kettle/list": {&kettlesPage{}, &kettlesPage{Page: fullPage(), Start: "/kettle/new", Recent: lines,
-			Open:    []openRun{{Code: evil, Kettle: evil, URL: "/r", Lit: evil, Last: evil, Time: evil, Minutes: 5}},
+			Open:    []openRun{{Code: evil, Kettle: evil, URL: "/r", Lit: evil, Last: evil, Time: evil, Done: evil, Minutes: 5}},
 			Kettles: []kettleLine{{Name: evil, URL: "/k", Word: evil, Wash: form, Open: true}, {Name: evil}}}},
 		"kettle/water": {&waterPage{Form: &form0}, &waterPage{Page: fullPage(), Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Expected: evil, None: true}},
 		"kettle/new":   {&startRunPage{Form: &form0}, &startRunPage{Page: fullPage(), Form: form, Juice: draws, Rest: form.Fields, None: evil, Full: evil}},
@@ -28,6 +28,7 @@ func kettleFixtures() map[string][2]view {
 			Quick: []*quickForm{{Key: "note", Title: evil, Lead: evil, Open: true, Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Draws: draws},
 				{Key: "photo", Title: evil, Form: form, Photo: form.Fields[0], When: fullWhen()}, {Key: "drawn-off", Title: evil, Ends: true, Form: form, When: fullWhen()},
 				{Key: "relit", Title: evil, Tap: true, Hidden: true, Form: form, When: fullWhen()}},
+			Finish: &finishPanel{Title: evil, Lead: evil, Figure: evil, Within: evil, Words: []string{evil}, Asks: true},
 			Watch: &watchPanel{Target: evil, At: evil, When: evil, Corrected: evil, Hand: evil, Reading: evil, Cold: true, Boils: evil, On: evil, Rise: evil,
 				Above: evil, Suggests: evil, Water: evil, Ask: "/kettle/water", Failed: evil},
 			Reading: &readingPanel{Read: evil, Corrected: evil, Solids: evil, Stage: evil, Usable: true, Advice: evil, Basis: evil, Findings: said},

@@ -30,6 +30,7 @@ type runPage struct {
 	Late         []*quickForm // of a run that has ended: for what was forgotten
 	Ends         string       // address of how else a run may end; empty when it has
 	Last         []lastFigure
+	Finish       *finishPanel
 	Watch        *watchPanel
 	Reading      *readingPanel
 	Picture      *boilPicture
@@ -117,6 +118,9 @@ func (a *App) runLive(ctx context.Context, v *visitor, log records.BoilLog) (*ru
 	}
 	page.Last = a.lastFigures(ctx, w, log)
 	if err := a.watchRun(ctx, v, log, rules, page); err != nil {
+		return nil, err
+	}
+	if page.Finish, err = a.finishPanel(ctx, v, log); err != nil {
 		return nil, err
 	}
 	if page.Picture, err = a.pictureOf(ctx, v, log); err != nil {

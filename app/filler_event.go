@@ -24,19 +24,26 @@ func fillEventForm(f *form, e *records.FillEvent) {
 	f.moment("at", &e.At)
 }
 
-// eventForms are the forms of what happens between two checks: broken bottles, a stop or going on, a note.
-type eventForms struct{ Broken, Turn, Note *form }
+// eventForms are the forms of what happens between two checks: a stop or going on, broken bottles, a note.
+type eventForms []eventForm
+
+// eventForm is folded away under its head.
+type eventForm struct {
+	Head string
+	Open bool
+	Form *form
+}
 
 // newEventForms makes those that fit now: a filling that stands goes on, one that runs stops.
 func (a *App) newEventForms(c *gin.Context, lotID string, stands bool, posted *form) eventForms {
-	fresh := func(what string) *form {
+	fresh := func(what string) eventForm {
 		if posted != nil && posted.kind == "fill_"+what {
-			return posted
+			return eventForm{posted.words.say("filler_session.head." + what), true, posted}
 		}
 		f := a.newForm(c, "fill_"+what, "/filler/"+lotID+"/"+what)
 		fillEventForm(f, &records.FillEvent{What: what})
 		f.DoneBy()
-		return f
+		return eventForm{f.words.say("filler_session.head." + what), what == records.FillRestart, f}
 	}
 	turn := records.FillStop
 	if stands || posted != nil && posted.kind == "fill_"+records.FillRestart {
@@ -45,7 +52,7 @@ func (a *App) newEventForms(c *gin.Context, lotID string, stands bool, posted *f
 	if posted != nil && posted.kind == "fill_"+records.FillStop {
 		turn = records.FillStop
 	}
-	return eventForms{fresh(records.FillBroken), fresh(turn), fresh(records.FillNote)}
+	return eventForms{fresh(turn), fresh(records.FillBroken), fresh(records.FillNote)}
 }
 
 // addFillEvent writes one sort of event.

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"canewright/hazards"
 	"canewright/hazards/syrup"
 	"canewright/records"
 )
@@ -24,7 +25,9 @@ func houseForm(f *form, h *records.House) {
 	f.Text("public_address", &h.PublicAddress, 0, 200)
 	f.Flag("address_on_bottle", &h.AddressOnBottle)
 	f.Flag("public_page", &h.PublicPage)
+	f.Text("company_prefix", &h.CompanyPrefix, 0, 12)
 	f.LongText("statement", &h.Statement, 0, 600)
+	f.Number("statement_height", &h.StatementHeight, 0.5, 20, optional).Unit = "mm"
 	f.Text("statement_source", &h.StatementSource, 0, 300)
 	f.Day("statement_day", &h.StatementDay, optional)
 }
@@ -70,6 +73,10 @@ func productForm(f *form, p *records.Product) {
 	f.Choice("names", &p.Names, required, records.NamesCane, records.NamesTable, records.NamesOther)
 	f.Whole("best_by_months", &p.BestByMonths, 1, 120)
 	f.Text("storage", &p.Storage, 0, 200)
+	f.LongText("claims", &p.Claims, 0, 600)
+	f.Text("caution", &p.Caution, 0, 200)
+	f.Choice("nutrition", &p.Nutrition, optional, hazards.NutritionPanelDrawn, hazards.NutritionExempt)
+	f.Text("nutrition_note", &p.NutritionNote, 0, 300)
 }
 
 func newProduct(_ *form, p *records.Product) { p.Names = records.NamesCane }
@@ -81,6 +88,17 @@ func containerForm(f *form, k *records.Container) {
 	f.Temperature("fill_limit", &k.FillLimit, &k.FillLimitEntered, optional)
 	f.Text("fill_limit_source", &k.FillLimitSource, 0, 300)
 	f.Count("units_per_case", &k.UnitsPerCase, 1, 144, optional)
+	panelFields(f, k)
+}
+
+// panelFields binds what the container's display panel is worked out from.
+func panelFields(f *form, k *records.Container) {
+	f.Choice("shape", &k.Shape, optional, records.ShapeRound, records.ShapeFlat, records.ShapeOther)
+	f.Number("panel_height", &k.PanelHeight, 10, 500, optional).Unit = "mm"
+	f.Number("diameter", &k.Diameter, 10, 400, optional).Unit = "mm"
+	f.Number("panel_width", &k.PanelWidth, 10, 500, optional).Unit = "mm"
+	f.Number("surface", &k.Surface, 500, 500_000, optional).Unit = "mm²"
+	f.Flag("moulded", &k.Moulded)
 }
 
 func labelStockForm(f *form, l *records.LabelStock) {
@@ -96,6 +114,21 @@ func labelStockForm(f *form, l *records.LabelStock) {
 		needed(f, side.to, func(p **float64) { f.Number(side.name, p, 0, 1000, required).Unit = "mm" })
 	}
 	f.Whole("dots_per_inch", &l.DotsPerInch, 150, 4800)
+	offsetField(f, "offset_x", &l.OffsetX)
+	offsetField(f, "offset_y", &l.OffsetY)
+}
+
+// offsetField is how far a printer has to be corrected; blank is not at all.
+func offsetField(f *form, name string, to *float64) {
+	var moved *float64
+	if value := *to; value != 0 || !f.fresh() {
+		moved = &value
+	}
+	field := f.Number(name, &moved, -10, 10, optional)
+	field.Unit, field.Signed = "mm", true
+	if *to = 0; moved != nil {
+		*to = *moved
+	}
 }
 
 // only is the id of the one record of a kind, or empty when there are more or none: nothing is chosen for a person who

@@ -24,7 +24,7 @@ var diagram = map[string][]string{
 	"records":           {"records/boilchart", "records/lineage", "labels", "hazards", "hazards/syrup", "hazards/text"},
 	"records/boilchart": {"hazards/syrup"},
 	"records/lineage":   {"hazards/syrup"},
-	"labels":            {"hazards/syrup", "hazards/text"},
+	"labels":            {"hazards", "hazards/syrup", "hazards/text"},
 	"hazards":           {"hazards/syrup", "hazards/text"},
 	"hazards/syrup":     {},
 	"hazards/text":      {},

@@ -48,6 +48,7 @@ type lotPage struct {
 	Taken                    []sourceLine // what was drawn into it, with quantities
 	Checks                   []shownCheck
 	Complaints, Prints       []ledgerLine
+	LabelSigned              []signedLabel // reasons signed for a label the records contradict
 }
 
 // shownAnswerable is a finding with the answers written for it and the parts it still keeps from release.
@@ -136,6 +137,9 @@ func (a *App) aroundLot(ctx context.Context, v *visitor, page *lotPage, lot reco
 		return err
 	}
 	if page.Complaints, err = a.complaintsOf(ctx, w, lot.ID); err != nil {
+		return err
+	}
+	if page.LabelSigned, err = a.signedLabels(ctx, w, lot.ID); err != nil {
 		return err
 	}
 	page.Prints, err = a.printsOf(ctx, w, lot.ID)
@@ -282,6 +286,9 @@ func (a *App) printsOf(ctx context.Context, w words, lotID string) ([]ledgerLine
 			return nil, err
 		}
 		said := strings.TrimSuffix(w.say("lot_page.print", "What", w.say("lot_page.print."+p.What), "Copies", p.Copies, "Note", p.Note), ", ")
+		if p.Reprint {
+			said = w.say("lot_page.print_again", "Print", said)
+		}
 		lines[i] = ledgerLine{Name: said, Word: when, URL: recordURL(p.ID)}
 	}
 	return lines, nil

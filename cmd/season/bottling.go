@@ -94,6 +94,10 @@ func (b *builder) addBottling(l *bottling) {
 	for i, minute := range []int{4, 21, 38} {
 		b.planCheck(l, minute, i, i != 1)
 	}
+	if l.story == coolFill { // looked at more often around the pause
+		b.planCheck(l, 17, 3, false)
+		b.planCheck(l, 24, 4, false)
+	}
 	b.plan(l.start.Add(44*time.Minute), func() error { return b.endFilling(l) })
 }
 
@@ -215,7 +219,7 @@ func (b *builder) planCheck(l *bottling, minute, nth int, weighed bool) {
 	over := syrup.Grams(2 + b.dice.IntN(6))
 	b.plan(at, func() error {
 		_, thinnest := l.solids()
-		check := &records.FillCheck{LotID: l.lot.ID, At: at, InstrumentID: &b.probeFor(l).ID, InvertedSeconds: ptr(45), ClosureOK: ptr(true)}
+		check := &records.FillCheck{LotID: l.lot.ID, At: at, BottleNumber: ptr(max(1, l.count*minute/44)), InstrumentID: &b.probeFor(l).ID, InvertedSeconds: ptr(45), ClosureOK: ptr(true)}
 		check.Bottle, check.BottleEntered = fineDegrees(bottle)
 		check.TankReading, check.TankEntered = fineDegrees(bottle + 6.5)
 		if weighed {

@@ -57,7 +57,7 @@ func (b *builder) setUp() error {
 	b.clock.Set(b.at(setUpDay, 7, 30))
 	b.house = records.House{Name: "Quillback Bend Cane Farm", Address: "88 Old Mill Lane\nMarrow Creek, LA 70000",
 		Telephone: "+1 225 555 0142", Email: "hello@quillback-bend.example", Zone: Zone, Altitude: ptr(altitude),
-		AltitudeEntered: "118 ft", TargetSolids: targetSolids, PublicAddress: "https://quillback-bend.example", AddressOnBottle: true,
+		AltitudeEntered: "118 ft", TargetSolids: targetSolids, PublicAddress: "https://quillback-bend.example", AddressOnBottle: true, PublicPage: true,
 		Statement: "Made on our farm.", StatementSource: "county office, by telephone", StatementDay: b.day(-70)}
 	b.site = records.Site{Name: "Home place", Address: "88 Old Mill Lane, Marrow Creek", Telephone: "+1 225 555 0142"}
 	b.hester = records.Person{Name: "Hester Vane", Login: "hester", Language: "en", Units: "us"}
@@ -103,7 +103,8 @@ func (b *builder) tools() error {
 }
 
 func (b *builder) goods() error {
-	b.cane = records.Product{Name: "Cane syrup", Names: records.NamesCane, BestByMonths: 18, Storage: "Store cool and dry."}
+	b.cane = records.Product{Name: "Cane syrup", Names: records.NamesCane, BestByMonths: 18, Storage: "Store cool and dry.",
+		Claims: "Boiled in an open kettle", Nutrition: hazards.NutritionExempt, NutritionNote: "fewer than 10 people and 10,000 bottles a year; asked the county office"}
 	b.table = records.Product{Name: "Table syrup", Names: records.NamesTable, BestByMonths: 12, Storage: "Refrigerate after opening."}
 	limit := syrup.Fahrenheit(180).Celsius()
 	b.containers = map[int]*records.Container{}
@@ -117,7 +118,7 @@ func (b *builder) goods() error {
 		b.containers[c.ounces] = &records.Container{Name: fmt.Sprintf("%s, %d fl oz", c.name, c.ounces), Contents: contents,
 			ContentsEntered: fmt.Sprintf("%d fl oz", c.ounces), Tare: ptr(c.tare), TareEntered: fmt.Sprintf("%.0f g", c.tare),
 			FillLimit: &limit, FillLimitEntered: "180 F", FillLimitSource: "our cooling test, five bottles, first week of the season before",
-			UnitsPerCase: ptr(c.perCase)}
+			UnitsPerCase: ptr(c.perCase), Shape: "round", PanelHeight: ptr(shapes[c.ounces][0]), Diameter: ptr(shapes[c.ounces][1])}
 		facts = append(facts, b.containers[c.ounces])
 	}
 	b.stocks = []*records.LabelStock{

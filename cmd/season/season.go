@@ -54,7 +54,7 @@ func Build(ctx context.Context, store *records.Store, opt Options) (Summary, err
 	if err != nil {
 		return Summary{}, err
 	}
-	for _, plan := range []func() error{b.setUp, b.planField, b.planBoils, b.planShelf, b.planTroubles, b.planOffice} {
+	for _, plan := range []func() error{b.setUp, b.planField, b.planBoils, b.planKettleHouse, b.planShelf, b.planFillerHouse, b.planTroubles, b.planOffice} {
 		if err := plan(); err != nil {
 			return Summary{}, err
 		}

@@ -51,41 +51,40 @@ func (b *builder) lotOf(s story) *bottling {
 	return nil
 }
 
-// coolBottles is how many were filled between the last good check and the one that caught it.
-const coolBottles = 14
-
-// planCoolFill sets the cool bottles apart, answers the finding in four parts, releases the rest and destroys the cool ones.
+// planCoolFill: the lot divided itself when it was counted. The hot bottles are released, the cool ones destroyed.
 func (b *builder) planCoolFill() {
 	l := b.lotOf(coolFill)
 	after := l.release.Add(25 * time.Minute)
 	b.plan(after, func() error {
-		part, err := records.Get[records.Part](b.ctx, b.store, l.part)
+		parts, err := records.List[records.Part](b.ctx, b.store, "lot_id = ? ORDER BY number", l.lot.ID)
 		if err != nil {
 			return err
 		}
-		rest := *part.Units - coolBottles
-		part.Units, part.Note = &rest, "bottles outside the cool stretch"
-		if err := b.store.Amend(b.ctx, b.owner(), &part, "14 bottles filled since the last good check were set apart"); err != nil {
-			return err
+		for _, part := range parts {
+			judged, err := records.JudgePart(b.ctx, b.store, part.ID)
+			if err != nil {
+				return err
+			}
+			switch {
+			case len(hazards.At(judged.Findings, hazards.Hold)) > 0:
+				b.planScrapped(part.ID, after)
+				continue
+			case judged.Shelf.State == records.StateReleased:
+				continue
+			}
+			if err := b.store.Release(b.ctx, b.owner(), part.ID, reasonFor(judged.Findings)); err != nil {
+				return err
+			}
 		}
-		cool := &records.Part{LotID: l.lot.ID, Number: 2, Units: ptr(coolBottles), Note: "filled between the good check and the cool one"}
-		if err := b.put(b.owner(), cool); err != nil {
-			return err
-		}
-		b.planCoolRest(l, cool, after)
 		return nil
 	})
 }
 
-func (b *builder) planCoolRest(l *bottling, cool *records.Part, after time.Time) {
-	b.plan(after.Add(20*time.Minute), func() error {
-		if err := b.answer(l.part); err != nil {
-			return err
-		}
-		return b.releaseLot(l)
-	})
+// planScrapped answers what holds a part in four parts, then destroys it.
+func (b *builder) planScrapped(part string, after time.Time) {
+	b.plan(after.Add(20*time.Minute), func() error { return b.answer(part) })
 	b.plan(after.Add(50*time.Minute), func() error {
-		return b.store.Dispose(b.ctx, b.owner(), cool.ID, records.ActDestroy, "Opened and emptied; not put back in the kettle. Bottles scrapped.")
+		return b.store.Dispose(b.ctx, b.owner(), part, records.ActDestroy, "Opened and emptied; not put back in the kettle. Bottles scrapped.")
 	})
 }
 
@@ -102,8 +101,8 @@ func (b *builder) answer(part string) error {
 		action := &records.CorrectiveAction{PartID: part, At: b.clock.Now(), Finding: f.Code, AboutID: f.About,
 			Problem:    "The tap stood idle for a quarter of an hour and cooled; filling stopped, tap and line were heated again.",
 			Recurrence: "First bottle after any pause goes back to the tank; written on the filler's board.",
-			Evaluation: "Bottles between the last good check and this one were counted out: 14. Those before and after were hot.",
-			Commerce:   "Nothing of this lot had left. The 14 are a part of their own and are destroyed."}
+			Evaluation: "Bottles between the good checks before and after were set apart by number. Those before and after were hot.",
+			Commerce:   "Nothing of this lot had left. These bottles are a part of their own and are destroyed."}
 		if err := b.put(b.owner(), action); err != nil {
 			return err
 		}

@@ -106,6 +106,7 @@ func newKinds() *kinds {
 	k.inOrder = append(k.inOrder, fillerKinds()...)
 	k.inOrder = append(k.inOrder, kettleKinds()...)
 	k.inOrder = append(k.inOrder, shelfKinds()...)
+	k.inOrder = append(k.inOrder, labelKinds()...)
 	for _, page := range k.inOrder {
 		k.of[page.Kind] = page
 	}

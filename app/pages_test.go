@@ -59,6 +59,7 @@ func fixtures() map[string][2]view {
 	}
 	maps.Copy(all, kettleFixtures())
 	maps.Copy(all, fillerFixtures())
+	maps.Copy(all, labelFixtures())
 	maps.Copy(all, shelfFixtures())
 	maps.Copy(all, reckonerFixtures())
 	return all

@@ -128,6 +128,9 @@ func (a *App) actionsOn(v *visitor, fact records.Fact) []Step {
 	if fact.Kind() == records.KindAttachment {
 		return []Step{{Name: v.words().say("attachment.open"), URL: "/attachment/" + id}}
 	}
+	if fact.Kind() == records.KindLabelStock {
+		return []Step{{Name: v.words().say("test_page.link"), URL: testPageURL(id)}}
+	}
 	return nil
 }
 

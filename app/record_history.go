@@ -26,6 +26,7 @@ var histories = map[records.Kind]func(context.Context, records.Source, string) (
 	records.KindDisposition: history[records.Disposition], records.KindCorrectiveAction: history[records.CorrectiveAction],
 	records.KindLink: history[records.Link], records.KindShipment: history[records.Shipment],
 	records.KindShelfEntry: history[records.ShelfEntry], records.KindComplaint: history[records.Complaint], records.KindPrint: history[records.Print],
+	records.KindTradeItem: history[records.TradeItem], records.KindLabelCount: history[records.LabelCount], records.KindTagMatch: history[records.TagMatch],
 	records.KindLabelAnswer: history[records.LabelAnswer],
 	records.KindAttachment:  history[records.Attachment], records.KindPhoneEntry: history[records.PhoneEntry],
 }

@@ -48,6 +48,8 @@ func (a *App) routes() []route {
 	table = append(table, a.kettleRoutes()...)
 	table = append(table, a.fillerRoutes()...)
 	table = append(table, a.lotRoutes()...)
+	table = append(table, a.labelRoutes()...)
+	table = append(table, a.labelCheckRoutes()...)
 	table = append(table, a.publicRoutes()...)
 	table = append(table, a.inspectorRoutes()...)
 	table = append(table, a.journalRoutes()...)

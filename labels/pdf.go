@@ -57,3 +57,12 @@ func arrangeChecked(d *Document, label Label, stock Stock) (layout, error) {
 	}
 	return arrange(d, printable, stock)
 }
+
+// Fits tells whether a face can be printed on stock; the error says which line has no room, or what else is wrong.
+func Fits(stock Stock, face Face) error {
+	if err := stock.Validate(); err != nil {
+		return err
+	}
+	_, err := face.arrange(NewDocument(stock.Paper, Meta{}), stock)
+	return err
+}

@@ -322,8 +322,14 @@ func (s *LabelStock) Validate() error {
 	var c checks
 	c.need("name", s.Name)
 	c.oneOf("paper", s.Paper, PaperLetter, PaperA4, PaperRoll)
-	if err := s.Stock().Validate(); err != nil {
+	still, across := s.Stock(), s.Stock()
+	still.OffsetX, still.OffsetY, across.OffsetY = 0, 0, 0
+	if err := still.Validate(); err != nil {
 		c.add("label_width", "label_stock.does_not_fit", "Problem", err.Error())
+	} else if err := across.Validate(); err != nil {
+		c.add("offset_x", "label_stock.does_not_fit", "Problem", err.Error())
+	} else if err := s.Stock().Validate(); err != nil {
+		c.add("offset_y", "label_stock.does_not_fit", "Problem", err.Error())
 	}
 	return c.err()
 }

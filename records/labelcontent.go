@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"canewright/hazards"
 	"canewright/hazards/syrup"
@@ -222,10 +221,5 @@ func oneLine(address string) string {
 
 // bestBy is the day some months on, as a label prints it; the last of a shorter month.
 func bestBy(d Day, months int) string {
-	start := d.Start(time.UTC)
-	end := start.AddDate(0, months, 0)
-	if end.Day() != start.Day() {
-		end = end.AddDate(0, 0, -end.Day())
-	}
-	return end.Format("Jan 2, 2006")
+	return bestDay(d, months).Format("Jan 2, 2006")
 }

@@ -28,7 +28,7 @@ func (a *App) kettleRoutes() []route {
 	for _, key := range quickKeys {
 		table = append(table, route{"POST", "/kettle/run/:id/" + key, crew, a.writeInLog(key)})
 	}
-	return table
+	return append(table, a.endRoutes()...)
 }
 
 // kettlePageOf is where a pressing, a tank or a run is shown; empty for other kinds.
@@ -218,8 +218,11 @@ func (a *App) recentRuns(ctx context.Context, w words) ([]ledgerLine, error) {
 		if drawn[r.ID].Volume != nil {
 			volume, _ = w.volume(drawn[r.ID].Volume)
 		}
-		lines[i] = ledgerLine{Name: r.Code, URL: runURL(r.ID), Word: w.say("kettle_page.drawn_word", "Day", day, "Volume", volume,
-			"Time", w.hours(drawn[r.ID].At.Sub(r.FireLitAt)))}
+		time := w.hours(drawn[r.ID].At.Sub(r.FireLitAt))
+		lines[i] = ledgerLine{Name: r.Code, URL: runURL(r.ID), Word: w.say("kettle_page.drawn_word", "Day", day, "Volume", volume, "Time", time)}
+		if how := drawn[r.ID].Outcome; how != records.OutcomeSyrup {
+			lines[i].Word = w.say("kettle_page.ended_word", "Day", day, "How", w.outcome(how), "Time", time)
+		}
 	}
 	return lines, nil
 }
@@ -266,17 +269,15 @@ type runStart struct {
 	estimated  bool
 
 	juice []*drawField
-	heels map[string]string // id to code
+	heels map[string]string  // id to code
+	left  *records.BoilEntry // the end of the last run, where it said that a heel stays
 }
 
 // startRunForm binds kettle, juice, heel and the moment the fire was lit.
 func (a *App) startRunForm(c *gin.Context, f *form, s *runStart) (*startRunPage, error) {
 	ctx := c.Request.Context()
-	stocks, err := a.store.JuiceLeft(ctx)
+	stocks, semis, err := a.forKettle(ctx, f)
 	if err != nil {
-		return nil, err
-	}
-	if stocks, err = a.offered(ctx, f, stocks); err != nil {
 		return nil, err
 	}
 	kettles, heels, err := a.freeKettles(ctx, f, s)
@@ -288,10 +289,13 @@ func (a *App) startRunForm(c *gin.Context, f *form, s *runStart) (*startRunPage,
 		s.run.KettleID = kettles[0].Value
 	}
 	f.Pick("kettle", &s.run.KettleID, kettles, required)
-	s.juice = f.draws(stocks)
+	s.juice = a.kettleDraws(f, stocks, semis)
 	page.Juice = s.juice
 	before := len(f.Fields)
 	if len(heels) > 0 {
+		if len(kettles) == 1 && f.fresh() && s.left != nil {
+			s.heel, s.heelVolume.Volume, s.heelVolume.Entered = s.left.RunID, s.left.Heel, s.left.HeelEntered
+		}
 		f.Pick("heel_from", &s.heel, heels, optional).Choices[0].Name = f.words.say("run.heel_none")
 		f.Volume("heel_volume", &s.heelVolume.Volume, &s.heelVolume.Entered, optional)
 	}
@@ -332,9 +336,20 @@ func (a *App) freeKettles(ctx context.Context, f *form, s *runStart) (kettles, h
 		if err != nil {
 			return nil, nil, err
 		}
-		for _, run := range left {
+		for i, run := range left {
 			s.heels[run.ID] = run.Code
-			heels = append(heels, Choice{Value: run.ID, Name: f.words.say("kettle_page.in_kettle_word", "Code", run.Code, "Kettle", k.Name)})
+			name := f.words.say("kettle_page.in_kettle_word", "Code", run.Code, "Kettle", k.Name)
+			end, err := a.heelSaid(ctx, run.ID)
+			if err != nil {
+				return nil, nil, err
+			}
+			if end != nil {
+				name += ", " + f.words.heel(*end)
+				if i == 0 && *end.Heel > 0 {
+					s.left = end
+				}
+			}
+			heels = append(heels, Choice{Value: run.ID, Name: name})
 		}
 	}
 	return kettles, heels, nil

@@ -34,6 +34,9 @@ func entryForm(f *form, e *records.BoilEntry) {
 		drawn := f.Volume("volume", &e.Volume, &e.VolumeEntered, optional)
 		f.relabel(drawn, f.words.say("boil_entry.volume_drawn"))
 		f.Flag("estimated", &e.Estimated)
+		if e.Outcome == records.OutcomeSyrup {
+			f.Volume("heel", &e.Heel, &e.HeelEntered, optional)
+		}
 		f.Temperature("temperature", &e.Temperature, &e.TemperatureEntered, optional)
 		f.OptionalPick("instrument", &e.InstrumentID, f.instruments(records.MeasuresTemperature, e.InstrumentID))
 	}
@@ -58,8 +61,12 @@ func readingForm(f *form, d *records.DensityReading) {
 	scaleField(f, d)
 	f.Temperature("temperature", &d.Temperature, &d.TemperatureEntered, optional)
 	f.OptionalPick("instrument", &d.InstrumentID, solidsInstruments(f, d.InstrumentID))
+	f.OptionalPick("thermometer", &d.ThermometerID, f.instruments(records.MeasuresTemperature, d.ThermometerID))
 	f.Text("note", &d.Note, 0, shortText)
 	f.moment("at", &d.At)
+	if f.reading() && d.Temperature == nil {
+		d.ThermometerID = nil
+	}
 }
 
 // scaleField binds reading and scale as a number with its unit beside it.
@@ -68,17 +75,21 @@ func scaleField(f *form, d *records.DensityReading) {
 	if first == "" {
 		first = string(syrup.ScaleBaume)
 	}
-	needed(f, &d.Reading, func(p **float64) {
-		m := measure[float64]{units: []string{string(syrup.ScaleBaume), string(syrup.ScaleBrix)}, us: first, metric: first,
-			from: func(x float64, unit string) (float64, error) { return x, onScale(x, syrup.Scale(unit)) }}
-		field := quantityField(f, "reading", m, p, &d.ReadingEntered, required)
-		for i, u := range field.Units {
-			field.Units[i].Name = f.words.say(scales[u.Value])
-		}
-	})
+	needed(f, &d.Reading, func(p **float64) { onScales(f, p, d, first, required) })
 	if f.reading() {
 		d.Scale = syrup.Scale(f.raw.Get("reading_unit"))
 	}
+}
+
+// onScales binds the number of a reading with the scales beside it, the one of the instrument in hand first.
+func onScales(f *form, to **float64, d *records.DensityReading, first string, n need) *Field {
+	m := measure[float64]{units: []string{string(syrup.ScaleBaume), string(syrup.ScaleBrix)}, us: first, metric: first,
+		from: func(x float64, unit string) (float64, error) { return x, onScale(x, syrup.Scale(unit)) }}
+	field := quantityField(f, "reading", m, to, &d.ReadingEntered, n)
+	for i, u := range field.Units {
+		field.Units[i].Name = f.words.say(scales[u.Value])
+	}
+	return field
 }
 
 // solidsInstruments lists hydrometers, then refractometers.

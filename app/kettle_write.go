@@ -195,14 +195,11 @@ func lastReader(ctx context.Context, src records.Source) (*records.Instrument, e
 }
 
 func (a *App) bindJuice(c *gin.Context, q *quickForm) error {
-	stocks, err := a.store.JuiceLeft(c.Request.Context())
+	stocks, semis, err := a.forKettle(c.Request.Context(), q.Form)
 	if err != nil {
 		return err
 	}
-	if stocks, err = a.offered(c.Request.Context(), q.Form, stocks); err != nil {
-		return err
-	}
-	q.Draws = q.Form.draws(stocks)
+	q.Draws = a.kettleDraws(q.Form, stocks, semis)
 	if len(stocks) == 0 {
 		q.Lead = q.Form.words.say("kettle_page.no_juice_left")
 	}

@@ -99,6 +99,8 @@ func (a *App) stepName(ctx context.Context, w words, fact records.Fact) string {
 		name = f.Variety
 	case *records.Pressing:
 		name = strconv.Itoa(f.Number)
+	case *records.Run:
+		return a.runStep(ctx, w, f, name)
 	case *records.Application:
 		name = f.Product
 	case *records.Freeze:

@@ -146,6 +146,11 @@ func (e *BoilEntry) refs() []ref {
 }
 
 func (e *BoilEntry) inspect(tx *Tx) error {
+	if e.What == EntryDrawnOff {
+		if err := e.endsOnce(tx); err != nil {
+			return err
+		}
+	}
 	if err := tx.duringRun("at", e.RunID, e.At, e.ID, 0); err != nil {
 		return err
 	}
@@ -158,15 +163,18 @@ func (e *BoilEntry) inspect(tx *Tx) error {
 	return nil
 }
 
-// mayEnd: a run ends once, with no more than ran into it, and what was bottled from it was not semi-syrup.
-func (e *BoilEntry) mayEnd(tx *Tx) error {
+// endsOnce: whoever ends a run second is told that it has ended, whatever time was typed.
+func (e *BoilEntry) endsOnce(tx *Tx) error {
 	others, err := List[BoilEntry](tx.ctx, tx, "run_id = ? AND what = ? AND id <> ?", e.RunID, EntryDrawnOff, e.ID)
 	if err == nil && len(others) > 0 {
 		err = Conflict{Key: "run.already_drawn_off", ID: e.RunID}
 	}
-	if err == nil {
-		err = e.noMoreThanJuice(tx)
-	}
+	return err
+}
+
+// mayEnd: a run ends with no more than ran into it, and what was bottled from it was not semi-syrup.
+func (e *BoilEntry) mayEnd(tx *Tx) error {
+	err := e.noMoreThanJuice(tx)
 	if err == nil && e.Outcome != OutcomeSyrup {
 		err = e.nothingStandsAgainst(tx)
 	}

@@ -112,17 +112,17 @@ func (l *Link) feedsNoCircle(tx *Tx) error {
 	return err
 }
 
-// How far a reading may stand from a pouring and still tell what was poured (our choices, no source): a reading in the cup
-// may follow it a little; one much before it makes the amount estimated, since the kettle boiled on.
-const (
-	afterPouring = 10 * time.Minute
-	staleReading = 30 * time.Minute
-)
+// afterPouring is how long a reading in the cup may follow a pouring and still tell what was poured (our choice, no source).
+const afterPouring = 10 * time.Minute
+
+// StaleReading is how long before a pouring a reading makes the amount estimated: the kettle boiled on (our choice, no
+// source).
+const StaleReading = 30 * time.Minute
 
 // inKettle is what was in a kettle at a moment, by the last usable reading of any stage, and the last temperature of the
 // boil within the hour before.
 func (tx *Tx) inKettle(runID string, at time.Time, grace time.Duration, drawn *syrup.Celsius) (matter, error) {
-	solids, read, err := lastSolids(tx.ctx, tx, runID, at.Add(grace))
+	solids, read, err := LastSolids(tx.ctx, tx, runID, at.Add(grace))
 	if err != nil || solids == nil {
 		return matter{}, err
 	}
@@ -137,12 +137,12 @@ func (tx *Tx) inKettle(runID string, at time.Time, grace time.Duration, drawn *s
 		}
 	}
 	m := atOr(&solids.Percent, drawn, assumedSyrup)
-	m.assumed = m.assumed || at.Sub(read) > staleReading
+	m.assumed = m.assumed || at.Sub(read) > StaleReading
 	return m, nil
 }
 
-// lastSolids is what the last usable reading of a run says, of any stage and not after a moment, and when it was read.
-func lastSolids(ctx context.Context, src Source, runID string, until time.Time) (*syrup.Solids, time.Time, error) {
+// LastSolids is what the last usable reading of a run says, of any stage and not after a moment, and when it was read.
+func LastSolids(ctx context.Context, src Source, runID string, until time.Time) (*syrup.Solids, time.Time, error) {
 	readings, err := List[DensityReading](ctx, src, "of_id = ? AND at <= ? ORDER BY at DESC, id DESC", runID, until)
 	if err != nil {
 		return nil, time.Time{}, err
@@ -166,7 +166,7 @@ func EndSolids(ctx context.Context, src Source, runID string) (*syrup.Solids, er
 	if end == nil || end.Outcome == OutcomeSyrup {
 		return FinishSolids(ctx, src, runID)
 	}
-	solids, _, err := lastSolids(ctx, src, runID, end.At.Add(afterDrawnOff))
+	solids, _, err := LastSolids(ctx, src, runID, end.At.Add(afterDrawnOff))
 	return solids, err
 }
 

@@ -73,6 +73,9 @@ func (b *RunBalance) In() *syrup.Kilograms {
 	return sumSolids(b.Into)
 }
 
+// Moved is what went into other kettles in mid-boil; nil when any of it is not known.
+func (b *RunBalance) Moved() *syrup.Kilograms { return sumSolids(b.Ladled) }
+
 // Unaccounted is in less all that is known to have come of it; nil while the run boils, or when in or out is not known.
 func (b *RunBalance) Unaccounted() *syrup.Kilograms {
 	in, out, loss, ok := b.sums()

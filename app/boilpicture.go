@@ -18,8 +18,8 @@ import (
 // 15 to 20 of them high.
 var onScreen = boilchart.Sheet{Width: 350, Left: 36, Right: 6, Title: 28, Rise: 150, Solids: 150, Foot: 26, Row: 24, Rows: 8,
 	Marks: 6, MinuteMarks: 6, Gap: 7, Figure: 18,
-	Wide:       func(word string) float64 { return 8.2 * float64(utf8.RuneCountInString(word)) },
-	WideFigure: func(word string) float64 { return 12 * float64(utf8.RuneCountInString(word)) }}
+	Wide:       func(word string) float64 { return 9.6 * float64(utf8.RuneCountInString(word)) },
+	WideFigure: func(word string) float64 { return 14 * float64(utf8.RuneCountInString(word)) }}
 
 // boilPicture is a boil laid out, with its lines as SVG writes them and what is to be said under it.
 type boilPicture struct {
@@ -40,8 +40,8 @@ type drawnPanel struct {
 // drawnStroke is one line with the name of its look.
 type drawnStroke struct{ Points, Look string }
 
-// pictureOf draws a run; nil before its first temperature or usable reading.
-func (a *App) pictureOf(ctx context.Context, v *visitor, log records.BoilLog) (*boilPicture, error) {
+// boilPictureOf draws a run; nil before its first temperature or usable reading.
+func (a *App) boilPictureOf(ctx context.Context, v *visitor, log records.BoilLog) (*boilPicture, error) {
 	curve, err := records.BoilCurveOf(ctx, a.store, log, a.store.Now())
 	if err != nil || curve.Empty() {
 		return nil, err
@@ -111,47 +111,12 @@ func (w words) pictureDesc(c records.BoilCurve) string {
 	return strings.Join(said, " ")
 }
 
-// captions say what the picture rests on: where water boiled, what was taken off, what is estimated, whose band it is.
+// captions say what the picture rests on.
 func (w words) captions(c records.BoilCurve, past int) []string {
-	said := []string{w.say("kettle_page.picture_axis")}
-	if len(c.Rises)+len(c.Logged) > 0 {
-		said = append(said, w.waterWords(c.Water, c.Checked))
-	}
-	if c.Water.Zero != nil && c.Unchecked {
-		said = append(said, w.say("boil_picture.some_unchecked"))
-	}
-	if c.Failed {
-		said = append(said, w.say("boil_picture.failed"))
-	}
-	switch {
-	case len(c.Estimated) > 0 && len(c.Solids) == 0:
-		said = append(said, w.say("boil_picture.only_estimated"))
-	case len(c.Estimated) > 0:
-		said = append(said, w.say("boil_picture.estimated"))
-	case len(c.Solids) > 0:
-		said = append(said, w.say("boil_picture.solids_estimated"))
-	}
-	if len(c.Logged) > 0 {
-		said = append(said, w.say("boil_picture.logged"))
-	}
-	if past > 0 {
-		said = append(said, w.say("boil_picture.past", "Runs", past))
-	}
-	return said
-}
-
-// waterWords say where water boiled and how that is known.
-func (w words) waterWords(water records.Water, thermometer string) string {
-	boils, _ := w.temperature(water.Boils)
-	switch {
-	case water.Zero != nil:
-		when, _ := w.clock(water.Zero.At)
-		return w.say("boil_picture.checked", "Water", boils, "Thermometer", thermometer, "When", when, "Off", w.signed(water.Zero.Off))
-	case water.SeaLevel():
-		return w.say("boil_picture.sea", "Water", boils)
-	}
-	height, _ := w.length(water.Altitude)
-	return w.say("boil_picture.height", "Water", boils, "Altitude", height)
+	return append([]string{w.say("kettle_page.picture_axis")}, c.Captions(past, records.Telling{Say: w.say, Difference: w.signed,
+		Temperature: func(t syrup.Celsius) string { said, _ := w.temperature(t); return said },
+		Height:      func(m syrup.Meters) string { said, _ := w.length(m); return said },
+		Clock:       func(t time.Time) string { said, _ := w.clock(t); return said }})...)
 }
 
 // signed writes a difference of temperatures with its sign.

@@ -139,14 +139,10 @@ func (p *watchPanel) watchRise(w words, log records.BoilLog, water records.Water
 		return
 	}
 	above := thermometer.Temperature(*last.Temperature).Sub(water.Boils)
-	if thin, thick, ok := hazards.SuggestedSolids(above, water.Pressure); ok && above >= leastSuggesting {
+	if thin, thick, ok := hazards.SuggestedSolids(above, thermometer, water.Pressure); ok {
 		p.Above, p.Suggests = w.rise(above), w.say("watch.range", "Low", decimal(float64(thin)), "High", decimal(float64(thick))+noBreak+w.say("unit.percent"))
 	}
 }
-
-// leastSuggesting is the boiling rise from which on it is said what solids it suggests: below 1.5 C a degree of the thermometer is
-// 20 % solids (physics note 5).
-const leastSuggesting syrup.CelsiusDelta = 1.5
 
 // bareRise is a difference of temperatures without its unit, before one that has it.
 func (w words) bareRise(d syrup.CelsiusDelta) string {
@@ -212,6 +208,28 @@ func lastTemperature(log records.BoilLog) (*syrup.Celsius, time.Time) {
 // solids writes true solids with their uncertainty.
 func (w words) solids(s syrup.Solids) string {
 	return w.say("kettle_page.true_solids", "Solids", decimal(float64(s.Percent)), "Uncertainty", decimal(float64(s.Uncertainty)))
+}
+
+// solidsWords say the solids of a reading, and that a thermometer's zero was taken off its temperature where it was; blank
+// when it cannot be used.
+func (a *App) solidsWords(ctx context.Context, w words, r records.DensityReading) string {
+	facts, err := records.ReadingFactsOf(ctx, a.store, r)
+	if err != nil {
+		return ""
+	}
+	solids, err := facts.Solids()
+	if err != nil {
+		return ""
+	}
+	said := w.solids(solids) + " " + w.say("kettle_page.estimated")
+	if c := facts.Correction(); c != nil {
+		by := c.By.Words(w.lang, w.units)
+		if c.By.Number > 0 {
+			by = "+" + by
+		}
+		said += ", " + w.say("watch.temperature_corrected", "By", by)
+	}
+	return said
 }
 
 func (a *App) readingPanel(ctx context.Context, v *visitor, log records.BoilLog, r records.DensityReading, rules hazards.Rules) (*readingPanel, error) {

@@ -2,10 +2,8 @@ package labels
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"testing"
-	"time"
 
 	"canewright/hazards/toolcheck"
 
@@ -24,8 +22,11 @@ func batchSheet(rows int) *Document {
 	doc.Fields(4, []Field{{"Fire lit", "06:40"}, {"Drawn off", "11:55"}, {"Juice in", "80.0 gal (302.8 L)"}, {"Juice Brix", "18.2 °Brix"},
 		{"Volume out", ""}, {"Finish reading", "33.5 °Baumé at 220 °F, hydrometer H2"}, {"True solids", "74.6 % (estimated ± 0.5)"}, {"Written by", "R. Tuller"}})
 	doc.Heading("The boil")
-	doc.Curve(Curve{Unit: "°F", Points: boil(), Marks: []CurveMark{{40 * time.Minute, "skimmed"}, {55 * time.Minute, "skimmed"},
-		{62 * time.Minute, "cloth changed"}, {70 * time.Minute, "butter, 15 g"}, {180 * time.Minute, "reading 28 °Bé"}, {315 * time.Minute, "drawn off"}}})
+	x, y := doc.Room(20)
+	doc.Shade([]Spot{{x, y + 5}, {x + 100, y + 5}, {x + 100, y + 15}, {x, y + 15}})
+	doc.Path([]Spot{{x, y + 18}, {x + 50, y + 8}, {x + 100, y + 6}}, 0.35, false)
+	doc.Path([]Spot{{x, y + 19}, {x + 50, y + 9}, {x + 100, y + 7}}, 0.2, true)
+	doc.Fine(x, y+20, x+doc.ContentWidth(), y+20)
 	doc.Heading("Log")
 	columns := []Column{{"Time", 1, AlignLeft}, {"Minutes", 0.9, AlignRight}, {"What", 2, AlignLeft}, {"Value", 2, AlignRight}, {"Remark", 4, AlignLeft}}
 	var table [][]Cell
@@ -53,19 +54,6 @@ func batchSheet(rows int) *Document {
 	return doc
 }
 
-// boil is a plausible temperature over time, in F.
-func boil() []CurvePoint {
-	var points []CurvePoint
-	for m := 0; m <= 315; m += 15 {
-		value := 78 + 136*(1-math.Exp(-float64(m)/18))
-		if m > 120 {
-			value += 14 * math.Pow(float64(m-120)/195, 2)
-		}
-		points = append(points, CurvePoint{time.Duration(m) * time.Minute, value})
-	}
-	return append(points, CurvePoint{time.Hour, math.NaN()})
-}
-
 func TestFlowingDocument(t *testing.T) {
 	toolcheck.Need(t, "pdftotext", "pdftoppm", "zbarimg")
 	doc := batchSheet(70)
@@ -85,7 +73,7 @@ func TestFlowingDocument(t *testing.T) {
 		}
 	}
 	assert.Contains(t, readText(t, path, "-f", "2", "-l", "2"), "Time Minutes What Value Remark", "a table's head is repeated")
-	for _, want := range []string{"Volume out", "not recorded", "228 °F", "cloth changed", "stop", "A second line [U+1F36F].", "skimmed"} {
+	for _, want := range []string{"Volume out", "not recorded", "228 °F", "stop", "A second line [U+1F36F]."} {
 		assert.Contains(t, read, want)
 	}
 	assert.Equal(t, "HTTPS://ALDERSLOUGH.EXAMPLE/L/25341K2B1P", scan(t, crop(render(t, path, 1, 203), Place{X: 150, Y: 0, Width: 60, Height: 60}, 203)))
@@ -140,40 +128,17 @@ func TestTableBounds(t *testing.T) {
 	})
 }
 
-func TestCurveBounds(t *testing.T) {
-	toolcheck.Need(t, "pdftotext")
-	for name, curve := range map[string]Curve{
-		"one point":   {Unit: "°F", Points: []CurvePoint{{0, 212}}},
-		"flat":        {Unit: "°F", Points: []CurvePoint{{0, 212}, {time.Hour, 212}}},
-		"years apart": {Unit: "°F", Points: []CurvePoint{{0, 212}, {9000 * time.Hour, 213}}, Marks: []CurveMark{{9000 * time.Hour, "late"}, {-time.Hour, "early"}}},
-		"crowded":     {Unit: "°F", Points: boil(), Marks: slices40()},
-	} {
-		doc := NewDocument(Letter(), testMeta())
-		doc.Curve(curve)
-		pdf, err := doc.Bytes()
-		require.NoError(t, err, name)
-		assert.Contains(t, readText(t, savePDF(t, "curve.pdf", pdf)), "°F", name)
-	}
+// A drawing stands on one page and leaves the flow below it; shapes of fewer than three corners are none.
+func TestRoom(t *testing.T) {
 	doc := NewDocument(Letter(), testMeta())
-	doc.Curve(Curve{Unit: "°F", Points: []CurvePoint{{0, math.Inf(1)}}})
-	pdf, err := doc.Bytes()
+	_, first := doc.Room(200)
+	_, second := doc.Room(200)
+	assert.Equal(t, 2, doc.PageCount())
+	assert.InDelta(t, float64(first), float64(second), 3)
+	doc.Shade([]Spot{{1, 1}, {2, 2}})
+	doc.Path(nil, 0.3, true)
+	_, err := doc.Bytes()
 	require.NoError(t, err)
-	assert.Contains(t, readText(t, savePDF(t, "nocurve.pdf", pdf)), "not recorded")
-}
-
-// slices40 is forty marks at the same minute.
-func slices40() []CurveMark {
-	marks := make([]CurveMark, 40)
-	for i := range marks {
-		marks[i] = CurveMark{time.Hour, "skimmed"}
-	}
-	return marks
-}
-
-func TestRoundStep(t *testing.T) {
-	for x, want := range map[float64]float64{0: 1, 1: 1, 1.5: 2, 3: 5, 7: 10, 12: 20, 40: 50, 100: 100} {
-		assert.Equal(t, want, roundStep(x, 1), x)
-	}
 }
 
 func TestDocumentKeepsItsFirstError(t *testing.T) {

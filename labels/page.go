@@ -23,7 +23,7 @@ type Meta struct {
 // from the paper's top left corner.
 //
 // The drawing methods here (Text, Line, Box, QR) put things at a place; those in flow.go (Title, Heading, Fields, Table,
-// Curve and so on) follow one another down the page and break pages themselves.
+// Room and so on) follow one another down the page and break pages themselves.
 type Document struct {
 	pdf    *gofpdf.Fpdf
 	paper  Paper

@@ -70,7 +70,7 @@ func WaterOf(ctx context.Context, src Source, thermometer *string, at time.Time)
 // BoilCurve is a run as its picture shows it, but for the words of what happened, and how its boiling water is known.
 type BoilCurve struct {
 	boilchart.Boil
-	Water     Water    // of the last temperature
+	Water     Water    // of the last temperature by a checked thermometer, else of the last
 	Checked   string   // the thermometer whose check gives that water
 	Unchecked bool     // some temperatures count from the height or sea level
 	Failed    bool     // some are judged with the error a failed check found
@@ -203,32 +203,33 @@ func (g *gathered) rise(t syrup.Celsius, thermometer *string, at time.Time) (syr
 	return g.instrument(thermometer, at).Temperature(t).Sub(water.Boils), ok
 }
 
-// basis notes where water boils for the last temperature, and whether all temperatures are known as well. False when the model
-// cannot say.
+// basis notes where water boils for the temperatures: for the last one whose thermometer was checked that day, else for the
+// last one; and whether all are known as well. False when the model cannot say.
 func (g *gathered) basis(c *BoilCurve, log BoilLog, now time.Time) bool {
-	water, ok := g.waterFor(nil, log.end(now))
-	c.Water, c.Unchecked = water, true
-	first := true
+	var ok bool
+	if c.Water, ok = g.waterFor(nil, log.end(now)); !ok {
+		return false
+	}
+	c.Unchecked = len(c.Rises) == 0
 	for _, e := range log.Entries {
 		if e.Temperature == nil {
 			continue
 		}
-		if c.Water, ok = g.waterFor(e.InstrumentID, e.At); !ok {
+		water, ok := g.waterFor(e.InstrumentID, e.At)
+		if !ok {
 			return false
 		}
 		facts := g.instrument(e.InstrumentID, e.At)
-		c.Unchecked = c.Water.Zero == nil || c.Unchecked && !first
 		c.Failed = c.Failed || facts != nil && facts.Error != nil
-		if c.Checked, first = "", false; c.Water.Zero != nil {
-			c.Checked = facts.Name
+		c.Unchecked = c.Unchecked || water.Zero == nil
+		if water.Zero != nil {
+			c.Water, c.Checked = water, facts.Name
+		} else if c.Water.Zero == nil {
+			c.Water = water
 		}
 	}
-	return ok
+	return true
 }
-
-// leastRise is the boiling rise from which on solids are estimated of it: below 1.5 C a degree of the thermometer is 20 % solids
-// (physics.md 5: pure sucrose rises 1.15 C at 40 %, 1.82 C at 50 %).
-const leastRise syrup.CelsiusDelta = 1.5
 
 // estimate adds the solids that the boiling rise suggests with the usual composition, from the temperatures written down or,
 // without any, a logger's; and where the target lies: its solids up to where syrup is called thick, and where it boils above
@@ -239,7 +240,7 @@ func (c *BoilCurve) estimate(target syrup.Brix, rules hazards.Rules) {
 		from = c.Logged
 	}
 	for _, r := range from {
-		if r.Above < leastRise {
+		if r.Above < hazards.LeastSuggesting {
 			continue
 		}
 		if solids, err := syrup.SolidsFromRise(r.Above, hazards.UsualInverted, hazards.UsualAsh, c.Water.Pressure); err == nil {
@@ -250,6 +251,28 @@ func (c *BoilCurve) estimate(target syrup.Brix, rules hazards.Rules) {
 	if low, high, ok := hazards.TargetRise(target, c.Water.Pressure); ok {
 		c.RiseLow, c.RiseHigh = &low, &high
 	}
+}
+
+// LastAt is when the last entry of a log was: the fire being lit where there is none.
+func (l BoilLog) LastAt() time.Time {
+	last := l.Run.FireLitAt
+	for _, e := range l.Entries {
+		last = later(last, e.At)
+	}
+	for _, r := range l.Readings {
+		last = later(last, r.At)
+	}
+	for _, a := range l.Additions {
+		last = later(last, a.At)
+	}
+	return last
+}
+
+func later(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
 }
 
 // end is when the run ended, or now.

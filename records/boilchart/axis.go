@@ -49,7 +49,8 @@ func step(across float64, about int, steps ...float64) float64 {
 			return s
 		}
 	}
-	return steps[len(steps)-1]
+	last := steps[len(steps)-1] // a slip in a date: no picture of a thousand rules
+	return math.Ceil(across/float64(about)/last) * last
 }
 
 func (s scale) valueMarks(about int, steps ...float64) []Mark {

@@ -57,7 +57,6 @@ func riseQuantity(b Boil, w Words, s Sheet) quantity {
 	}
 	if b.RiseLow != nil && b.RiseHigh != nil {
 		q.target = &[2]float64{w.degrees(*b.RiseLow), w.degrees(*b.RiseHigh)}
-		q.high = math.Max(q.high, q.target[1]+2*aboveIt)
 	}
 	boiling := false
 	for _, p := range append(q.points[:len(q.points):len(q.points)], q.fine...) {
@@ -72,7 +71,20 @@ func riseQuantity(b Boil, w Words, s Sheet) quantity {
 	if n := len(b.Rises); n > 0 {
 		q.last = w.Degrees(b.Rises[n-1].Above)
 	}
+	q.headroom(s)
 	return q
+}
+
+// headroom raises the top of the axis so that the last value and the word of the target have room over them.
+func (q *quantity) headroom(s Sheet) {
+	share := math.Min(0.5, (s.Figure+2*s.Gap)/q.height)
+	over := func(value float64) { q.high = math.Max(q.high, (value-share*q.low)/(1-share)) }
+	if q.target != nil {
+		over(q.target[1])
+	}
+	if n := len(q.points); n > 0 && q.last != "" {
+		over(q.points[n-1].value)
+	}
 }
 
 func (w Words) rises(list []Rise) []point {
@@ -106,6 +118,7 @@ func solidsQuantity(b Boil, w Words, s Sheet) quantity {
 	if n := len(b.Solids); n > 0 {
 		q.last = w.Percent(b.Solids[n-1].Solids)
 	}
+	q.headroom(s)
 	return q
 }
 

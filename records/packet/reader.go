@@ -10,12 +10,13 @@ import (
 // reader reads records and remembers which, for the head printed in the foot. Its first error stays in it and ends all
 // further reading.
 type reader struct {
-	ctx   context.Context
-	src   records.Source
-	seen  map[string]records.Fact
-	names map[string]string
-	doers map[string]string // who did the work an amended record tells of, by its id
-	err   error
+	ctx    context.Context
+	src    records.Source
+	seen   map[string]records.Fact
+	names  map[string]string
+	doers  map[string]string // who did the work an amended record tells of, by its id
+	beside []string          // ids of what was read beside and is not shown line by line
+	err    error
 }
 
 func newReader(ctx context.Context, src records.Source) *reader {
@@ -149,7 +150,9 @@ func (r *reader) head() records.HeadOf {
 	for id := range r.seen {
 		ids = append(ids, id)
 	}
+	ids = append(ids, r.beside...)
 	slices.Sort(ids)
+	ids = slices.Compact(ids)
 	head, err := records.HeadTouching(r.ctx, r.src, ids)
 	r.fail(err)
 	return head

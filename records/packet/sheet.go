@@ -20,6 +20,7 @@ type sheet struct {
 	said  map[string]bool // findings already on the sheet
 	about string          // the run or lot the sheet is of: its block needs no heading of its own
 	was   map[string][]amendment
+	dense bool // set closer
 }
 
 // BatchSheet draws everything about one run and its lots, or about one lot and each of the runs it was made from, as a
@@ -49,7 +50,7 @@ func BatchSheet(ctx context.Context, src records.Source, id string, opt Options)
 	var s *sheet
 	for _, dense := range []bool{false, true} {
 		s = &sheet{Document: labels.NewDocument(labels.Letter(), meta), r: r, w: words{opt.units(), opt.zone(house)}, house: house,
-			said: map[string]bool{}, about: id}
+			said: map[string]bool{}, about: id, dense: dense}
 		if dense {
 			s.Dense()
 		}
@@ -104,6 +105,9 @@ func (r *reader) readNames(runs []runFile, lots []lotFile) {
 			if l.Entry != nil {
 				r.instrument(l.Entry.InstrumentID)
 				r.optionalName(l.Entry.SupplyLotID)
+			}
+			if l.Moved != nil {
+				r.name(l.Moved.ToID)
 			}
 		}
 		for _, p := range run.Pressings {

@@ -30,6 +30,9 @@ type NetPlace struct {
 	FromTop      float64 // where their letters begin, as a part of the front's height
 }
 
+// netKey names the line of the net contents.
+const netKey = "labels.line.net"
+
 // footPanel is how far down a front the net contents begin at the earliest: its lowest 30 percent (21 CFR 101.7(f)).
 const footPanel = 0.7
 
@@ -66,7 +69,7 @@ func (p placed) letter() Millimeters {
 // leastOf is the height asked of a line.
 func (l Label) leastOf(key string) Millimeters {
 	switch key {
-	case "labels.line.net":
+	case netKey:
 		return l.NetHeight
 	case "labels.line.statement":
 		return l.StatementHeight
@@ -87,30 +90,39 @@ func (q placedQR) dark() frame {
 	return frame{q.x + quiet, q.y + quiet, q.x + q.side() - quiet, q.y + q.side() - quiet}
 }
 
-// netPlace measures around the net contents.
+// netPlace measures around the net contents, which may take two lines.
 func (l layout) netPlace(d *Document) *NetPlace {
-	for i, line := range l.lines {
-		if line.key != "labels.line.net" {
+	var own *frame
+	high := l.face.height()
+	n := &NetPlace{Above: high, Below: high, Beside: l.face.width()}
+	for _, line := range l.lines {
+		if line.key != netKey {
 			continue
 		}
-		own := line.edges(d)
-		high := l.front.height()
-		n := &NetPlace{Letter: line.size.em() * capHeight, Capital: d.Width(line.style, line.size, "N"), Above: high, Below: high, Beside: l.front.width(),
-			FromTop: float64((own.top - l.front.top) / high)}
-		for j, other := range l.lines {
-			if j != i {
-				n.near(own, other.edges(d))
-			}
+		e := line.edges(d)
+		n.Letter, n.Capital = line.size.em()*capHeight, d.Width(line.style, line.size, "N")
+		if own == nil {
+			own = &e
+		} else {
+			own = &frame{min(own.left, e.left), min(own.top, e.top), max(own.right, e.right), max(own.bottom, e.bottom)}
 		}
-		for _, r := range l.rules {
-			n.near(own, frame{min(r.x1, r.x2), min(r.y1, r.y2), max(r.x1, r.x2), max(r.y1, r.y2)})
-		}
-		if l.qr != nil {
-			n.near(own, l.qr.dark())
-		}
-		return n
 	}
-	return nil
+	if own == nil {
+		return nil
+	}
+	n.FromTop = float64((own.top - l.face.top) / high)
+	for _, other := range l.lines {
+		if other.key != netKey {
+			n.near(*own, other.edges(d))
+		}
+	}
+	for _, r := range l.rules {
+		n.near(*own, frame{min(r.x1, r.x2), min(r.y1, r.y2), max(r.x1, r.x2), max(r.y1, r.y2)})
+	}
+	if l.qr != nil {
+		n.near(*own, l.qr.dark())
+	}
+	return n
 }
 
 // near takes another print into account: above or below where it stands over the same width, beside where on the same height.
@@ -146,11 +158,10 @@ func (d Drawing) Facts(stock string, panel *SquareInches) []hazards.LabelDrawn {
 	if d.Net == nil {
 		return facts
 	}
-	const net = "labels.line.net"
-	add(net, hazards.DrawnSpace, min(d.Net.Above, d.Net.Below), d.Net.Letter)
-	add(net, hazards.DrawnSpace, d.Net.Beside, 2*d.Net.Capital)
+	add(netKey, hazards.DrawnSpace, min(d.Net.Above, d.Net.Below), d.Net.Letter)
+	add(netKey, hazards.DrawnSpace, d.Net.Beside, 2*d.Net.Capital)
 	if panel != nil && *panel > smallFront {
-		add(net, hazards.DrawnPlace, Millimeters(d.Net.FromTop), footPanel)
+		add(netKey, hazards.DrawnPlace, Millimeters(d.Net.FromTop), footPanel)
 	}
 	return facts
 }

@@ -19,6 +19,14 @@ func ringed() Label {
 		Address: "ooo oo oooo", Statement: "oo oooo ooo oo oooo ooo oooo oo ooo"}
 }
 
+// single is the same labels one a page: at 600 dpi a whole sheet has many dots.
+func single(stocks []Stock) []Stock {
+	for i, s := range stocks {
+		stocks[i] = RollStock(s.Name, s.LabelWidth, s.LabelHeight, s.DotsPerInch)
+	}
+	return stocks
+}
+
 // ring is a letter o found in a picture: the rows it takes and where it begins, in dots.
 type ring struct{ left, top, right, bottom int }
 
@@ -62,7 +70,7 @@ func ringsOf(picture *image.Gray) []ring {
 func TestLetterHeightsMeasured(t *testing.T) {
 	toolcheck.Need(t, "pdftoppm")
 	const dpi, dot = 600, 25.4 / 600
-	for _, stock := range Stocks() {
+	for _, stock := range single(Stocks()) {
 		for _, asked := range []struct{ net, statement Millimeters }{{0, 0}, {25.4 / 8, 0}, {25.4 * 3 / 16, 3}} {
 			label := ringed()
 			label.NetHeight, label.StatementHeight = asked.net, asked.statement
@@ -107,7 +115,7 @@ func measuredOn(t *testing.T, rings []ring, line DrawnLine, where string, dot fl
 func TestNothingLowerThanASixteenth(t *testing.T) {
 	toolcheck.Need(t, "pdftoppm")
 	const dpi = 600
-	for _, stock := range Stocks() {
+	for _, stock := range single(Stocks()) {
 		pdf, err := Print(stock, 1, []Label{ringed()}, testMeta())
 		require.NoError(t, err, stock.Name)
 		lowest := 1 << 20
@@ -122,7 +130,7 @@ func TestNothingLowerThanASixteenth(t *testing.T) {
 func TestNetContentsStandClear(t *testing.T) {
 	toolcheck.Need(t, "pdftoppm")
 	const dpi = 600
-	for _, stock := range Stocks() {
+	for _, stock := range single(Stocks()) {
 		label := smallLabel("25341K2B1-P")
 		drawing, err := Measure(label, stock)
 		require.NoError(t, err, stock.Name)
@@ -165,6 +173,37 @@ func assertClear(t *testing.T, picture *image.Gray, drawing Drawing, net DrawnLi
 }
 
 func ptrTo[T any](x T) *T { return &x }
+
+// Where one line of the height asked for is too long, the net contents take two, measured as one; where two do not fit either,
+// the label is refused by their name.
+func TestNetContentsInTwoLines(t *testing.T) {
+	stock := RollStock("roll-60x40", 60, 40, 203)
+	for net, want := range map[[2]string][]string{
+		{"12 fl oz", "354 mL"}:        {"NET 12 fl oz", "(354 mL)"},
+		{"16 fl oz (1 pt)", "473 mL"}: {"NET 16 fl oz (1 pt)", "473 mL"},
+	} {
+		label := smallLabel("25341K2B1-P")
+		label.NetUS, label.NetMetric, label.NetHeight, label.Ingredients = net[0], net[1], 2.6, ""
+		if len(net[0]) > 8 {
+			label.NetHeight = 2.2
+		}
+		drawing, err := Measure(label, stock)
+		require.NoError(t, err, net)
+		var lines []string
+		for _, line := range drawing.Lines {
+			if line.Line == netKey {
+				lines = append(lines, line.Text)
+			}
+		}
+		assert.Equal(t, want, lines)
+		for _, f := range drawing.Facts(stock.Name, ptrTo(SquareInches(14))) {
+			assert.True(t, f.Enough || f.What == hazards.DrawnPlace, "%s %s: %v of %v", f.Line, f.What, f.Have, f.Least)
+		}
+		label.NetHeight = 7
+		_, err = Measure(label, stock)
+		assert.Equal(t, NoRoom{netKey}, err)
+	}
+}
 
 // The figures for the checker: what is asked of a line and is not met says so.
 func TestDrawingFacts(t *testing.T) {

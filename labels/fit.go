@@ -70,3 +70,14 @@ func (d *Document) fitSize(style Style, most, least Points, s string, width Mill
 		}
 	}
 }
+
+// longer is the widest of several lines.
+func (d *Document) longer(style Style, lines []string) string {
+	widest := ""
+	for _, line := range lines {
+		if d.Width(style, 10, line) > d.Width(style, 10, widest) {
+			widest = line
+		}
+	}
+	return widest
+}

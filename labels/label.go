@@ -2,6 +2,7 @@ package labels
 
 import (
 	"fmt"
+	"strings"
 
 	"canewright/hazards/text"
 )
@@ -101,6 +102,19 @@ func (l Label) net() string {
 		return text.Say(text.English, "labels.net", "Net", l.NetUS+l.NetMetric)
 	}
 	return text.Say(text.English, "labels.net", "Net", Net{US: l.NetUS, Metric: l.NetMetric}.String())
+}
+
+// netLines is the net contents in two lines, the metric figure on the second; nil where one of the figures is missing.
+func (l Label) netLines() []string {
+	net := l.net()
+	i := strings.LastIndex(net, l.NetMetric)
+	if l.NetUS == "" || l.NetMetric == "" || i < 1 {
+		return nil
+	}
+	if net[i-1] == '(' {
+		i--
+	}
+	return []string{strings.TrimSpace(net[:i]), net[i:]}
 }
 
 // lot is the line of the lot code.

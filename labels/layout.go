@@ -1,6 +1,10 @@
 package labels
 
-import "strings"
+import (
+	"errors"
+	"slices"
+	"strings"
+)
 
 const (
 	labelPadding Millimeters = 1.6 // kept white inside a label's edge, more on large labels
@@ -19,7 +23,7 @@ type layout struct {
 	lines []placed
 	rules []rule
 	qr    *placedQR
-	front frame // the label's face without the column of a nutrition panel
+	face  frame // the label without the column of a nutrition panel
 }
 
 // placed is one line of text at its baseline.
@@ -56,6 +60,7 @@ type setter struct {
 	d     *Document
 	label Label
 	stock Stock
+	share Millimeters // of its most that the symbol takes
 	layout
 }
 
@@ -67,37 +72,60 @@ func arrange(d *Document, label Label, stock Stock) (layout, error) {
 	return arrangeFront(d, label, stock, nil)
 }
 
+// symbolShares are how much of its most a QR symbol takes; where the lines find no room beside the largest, it steps down.
+var symbolShares = []Millimeters{1, 0.75, 0.5}
+
 // arrangeFront lays out everything but the nutrition panel: the QR symbol with code and best-by day at the right (or at the
 // foot of a label higher than wide), name on top, net contents at the bottom, the rest between in the largest letters that
-// fit. A panel, if given, stands between them under the rest.
+// fit. A panel, if given, stands between them under the rest. Where that finds no room, a smaller symbol is tried, and then
+// the other place for it; the error is the first one's.
 func arrangeFront(d *Document, label Label, stock Stock, panel func(width Millimeters) block) (layout, error) {
-	s := &setter{d: d, label: label, stock: stock}
-	pad := stock.padding()
-	free := frame{pad, pad, stock.LabelWidth - pad, stock.LabelHeight - pad}
-	s.front = frame{0, 0, stock.LabelWidth, stock.LabelHeight}
-	place := s.band
-	if label.QR != "" && stock.LabelWidth > 1.25*stock.LabelHeight {
-		place = s.side
+	places := []func(*setter, frame) (frame, error){(*setter).band}
+	if label.QR != "" {
+		places = append(places, (*setter).side)
+		if stock.LabelWidth > 1.25*stock.LabelHeight {
+			slices.Reverse(places)
+		}
 	}
-	free, err := place(free)
+	var refused error
+	for _, place := range places {
+		for _, share := range symbolShares {
+			s := &setter{d: d, label: label, stock: stock, share: share}
+			err := s.front(place, panel)
+			if err == nil || !tooSmall(err) {
+				return s.layout, errors.Join(err, d.Err())
+			}
+			if refused == nil {
+				refused = err
+			}
+			if label.QR == "" || errors.As(err, new(NoRoomQR)) {
+				break
+			}
+		}
+	}
+	return layout{}, refused
+}
+
+// front lays out the front with the symbol at one place.
+func (s *setter) front(place func(*setter, frame) (frame, error), panel func(width Millimeters) block) error {
+	pad := s.stock.padding()
+	s.face = frame{0, 0, s.stock.LabelWidth, s.stock.LabelHeight}
+	free, err := place(s, frame{pad, pad, s.stock.LabelWidth - pad, s.stock.LabelHeight - pad})
 	if err != nil {
-		return layout{}, err
+		return err
 	}
 	if free, err = s.name(free); err != nil {
-		return layout{}, err
+		return err
 	}
 	if panel != nil {
 		b := panel(free.width() - labelGutter)
 		free.bottom -= b.height + labelGutter
 		if free.bottom < free.top {
-			return layout{}, NoRoom{Line: "labels.line.nutrition"}
+			return NoRoom{Line: nutritionKey}
 		}
 		s.add(b, free.left, free.bottom+labelGutter/2)
 	}
-	if err := s.body(free); err != nil {
-		return layout{}, err
-	}
-	return s.layout, d.Err()
+	return s.body(free)
 }
 
 // padding is what stays white inside a label's edge.
@@ -130,7 +158,7 @@ func (s *setter) side(free frame) (frame, error) {
 			under += leastCode.em() * labelSpread * 1.1
 		}
 	}
-	symbol, err := s.symbol(min(free.bottom-under, s.stock.LabelWidth*0.36))
+	symbol, err := s.symbol(s.share * min(free.bottom-under, s.stock.LabelWidth*0.36))
 	if err != nil {
 		return frame{}, err
 	}
@@ -152,7 +180,7 @@ func (s *setter) side(free frame) (frame, error) {
 func (s *setter) band(free frame) (frame, error) {
 	band := free
 	if s.label.QR != "" {
-		symbol, err := s.symbol(min(s.stock.LabelWidth*0.45, s.stock.LabelHeight*0.5))
+		symbol, err := s.symbol(s.share * min(s.stock.LabelWidth*0.45, s.stock.LabelHeight*0.5))
 		if err != nil {
 			return frame{}, err
 		}
@@ -228,13 +256,20 @@ func (s *setter) net(free frame) (frame, error) {
 	}
 	least := (s.label.NetHeight / xHeight).points()
 	most := max(least, min(18, (s.stock.LabelHeight*0.085).points()))
+	lines := []string{net}
 	size := s.d.fitSize(Bold, most, least, net+"NN", free.width())
-	if size == 0 || size.em()*(capHeight+1)*2 > free.height() {
-		return frame{}, NoRoom{Line: "labels.line.net"}
+	if two := s.label.netLines(); size == 0 && two != nil { // in two lines, 101.7(j)(3)
+		lines = two
+		size = s.d.fitSize(Bold, most, least, s.d.longer(Bold, lines)+"NN", free.width())
+	}
+	if size == 0 || size.em()*(capHeight+1+labelSpread*Millimeters(len(lines)-1))*2 > free.height() {
+		return frame{}, NoRoom{Line: netKey}
 	}
 	baseline := free.bottom - size.em()*descent
-	s.put("labels.line.net", free.left, baseline, Bold, size, net)
-	free.bottom = baseline - size.em()*(ascent+capHeight)
+	for i := range lines {
+		s.put(netKey, free.left, baseline-Millimeters(len(lines)-1-i)*size.em()*labelSpread, Bold, size, lines[i])
+	}
+	free.bottom = baseline - size.em()*(ascent+capHeight+Millimeters(len(lines)-1)*labelSpread)
 	return free, nil
 }
 

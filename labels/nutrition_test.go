@@ -67,7 +67,7 @@ func TestNutritionOf(t *testing.T) {
 // the sizes of 21 CFR 101.9(d) (from memory) and the whole text reads back.
 func TestNutritionPanelOnStocks(t *testing.T) {
 	toolcheck.Need(t, "pdftotext")
-	want := map[string]string{"letter-2x5": "running", "letter-2x3": "running", "letter-3x10": "", "a4-2x7": "", "a4-3x8": "", "roll-100x50": "running",
+	want := map[string]string{"letter-2x5": "running", "letter-2x3": "running", "letter-3x10": "", "a4-2x7": "running", "a4-3x8": "", "roll-100x50": "running",
 		"roll-60x40": "", "roll-100x150": "upright"}
 	for _, stock := range Stocks() {
 		t.Run(stock.Name, func(t *testing.T) {
@@ -131,6 +131,14 @@ func TestNutritionStaysInside(t *testing.T) {
 				assert.True(t, e.left >= box.left && e.right <= box.right && e.bottom <= box.bottom+0.05, "%s: %s leaves the box", stock.Name, line.text)
 			} else {
 				assert.False(t, e.left < box.right && e.right > box.left && e.top < box.bottom && e.bottom > box.top, "%s: %s on the panel", stock.Name, line.text)
+			}
+		}
+		for i, line := range laid.lines {
+			for _, other := range laid.lines[:i] {
+				a, b := line.edges(d), other.edges(d)
+				if line.key == nutritionKey && other.y == line.y {
+					assert.False(t, a.left < b.right && a.right > b.left, "%s: %q over %q", stock.Name, line.text, other.text)
+				}
 			}
 		}
 		if laid.qr != nil {

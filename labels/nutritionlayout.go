@@ -85,10 +85,11 @@ func arrangeColumn(d *Document, label Label, stock Stock, b block) (layout, erro
 type panelPen struct {
 	d *Document
 	block
-	y Millimeters
+	y    Millimeters
+	keep Millimeters // at the right end of a line, for a figure
 }
 
-func (p *panelPen) inner() Millimeters { return p.width - 2*panelInset }
+func (p *panelPen) inner() Millimeters { return p.width - 2*panelInset - p.keep }
 
 func (p *panelPen) put(x Millimeters, style Style, size Points, s string) {
 	p.lines = append(p.lines, placed{nutritionKey, x, p.y - size.em()*descent, style, size, s})
@@ -164,7 +165,9 @@ func (d *Document) nutrients(p *panelPen, n *Nutrition) {
 			style = Regular
 		}
 		indent := Millimeters(line.Indent) * 2.5
+		p.keep = d.Width(Bold, panelNutrient, line.Percent) + panelGap
 		p.left(style, panelNutrient, indent, line.Name)
+		p.keep = 0
 		if line.Amount != "" {
 			p.put(panelInset+indent+d.Width(style, panelNutrient, line.Name)+panelGap, Regular, panelNutrient, line.Amount)
 		}

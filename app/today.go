@@ -159,6 +159,13 @@ func (a *App) openPart(ctx context.Context, w words, now time.Time, p records.On
 	limit := lateHeld
 	switch p.State {
 	case records.StateFilling:
+		late, err := a.lateCheck(ctx, w, p.Lot)
+		if err != nil {
+			return err
+		}
+		if late != "" {
+			l.Word += " · " + late
+		}
 		found.filling, limit = append(found.filling, l), lateFilling
 	case records.StateHeld, records.StateRecalled:
 		if len(found.held) == mostHeld {

@@ -172,23 +172,36 @@ func (tx *Tx) judgeTouched() error {
 	if err != nil {
 		return err
 	}
+	done := map[string]bool{}
 	for _, p := range shelves {
-		if p.State != StateReleased {
+		if p.State != StateReleased || done[p.LotID] {
 			continue
 		}
-		if err := tx.holdAgain(p); err != nil {
+		done[p.LotID] = true
+		if err := tx.holdAgainOf(p.LotID); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// holdAgain holds a released part for every hold or stop that neither its release knew nor an answer covers.
-func (tx *Tx) holdAgain(p PartShelf) error {
-	judged, err := JudgePart(tx.ctx, tx, p.ID)
+// holdAgainOf judges the released parts of a lot by one reading of its facts.
+func (tx *Tx) holdAgainOf(lotID string) error {
+	facts, rules, err := LotFacts(tx.ctx, tx, lotID)
 	if err != nil {
 		return err
 	}
+	judged, err := JudgeParts(tx.ctx, tx, lotID, facts, rules)
+	for i := 0; err == nil && i < len(judged); i++ {
+		if judged[i].Shelf.State == StateReleased {
+			err = tx.holdAgain(judged[i])
+		}
+	}
+	return err
+}
+
+// holdAgain holds a released part for every hold or stop that neither its release knew nor an answer covers.
+func (tx *Tx) holdAgain(judged Judged) error {
 	var fresh []hazards.Finding
 	for _, f := range judged.Findings {
 		if f.Level >= hazards.Hold && !judged.Answered(f) {
@@ -198,7 +211,7 @@ func (tx *Tx) holdAgain(p PartShelf) error {
 	if len(fresh) == 0 {
 		return nil
 	}
-	return tx.dispose(p.ID, ActHold, wordsOf(fresh), judged.Findings, true)
+	return tx.dispose(judged.Shelf.ID, ActHold, wordsOf(fresh), judged.Findings, true)
 }
 
 // touchedLots lists the lots that what was written bears on: downstream of it, or read with an instrument just checked.

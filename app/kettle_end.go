@@ -113,7 +113,7 @@ func (a *App) endPage(c *gin.Context, log records.BoilLog, sent *endForm) (*endP
 func (a *App) bindEnd(c *gin.Context, f *form, log records.BoilLog, key string) (*endForm, error) {
 	f.ID = key
 	word := keyWord(key)
-	q := &endForm{Key: key, Form: f, Title: f.words.say("kettle_end." + word), Lead: f.words.say("kettle_end." + word + "_lead"), Open: f.reading()}
+	q := &endForm{Key: key, Form: f, Title: f.words.say("kettle_end." + word), Lead: f.words.say("kettle_end." + word + "_lead"), Open: f.reading() || f.asked.Get("open") == key}
 	q.end.RunID = log.Run.ID
 	var err error
 	switch key {

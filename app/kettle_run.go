@@ -23,6 +23,7 @@ type runPage struct {
 	Minutes      int
 	Time         string
 	Lit, Drawn   string
+	EndedAs      string // of a run that ended otherwise than as syrup
 	Sheet        string
 	Amend, Who   string
 	Struck       bool
@@ -123,7 +124,7 @@ func (a *App) runLive(ctx context.Context, v *visitor, log records.BoilLog) (*ru
 	if page.Finish, err = a.finishPanel(ctx, v, log); err != nil {
 		return nil, err
 	}
-	if page.Picture, err = a.pictureOf(ctx, v, log); err != nil {
+	if page.Picture, err = a.boilPictureOf(ctx, v, log); err != nil {
 		return nil, err
 	}
 	return page, a.aroundRun(ctx, w, log, page)
@@ -136,6 +137,9 @@ func (p *runPage) timed(w words, log records.BoilLog, now time.Time) {
 	if log.DrawnOff != nil {
 		until = log.DrawnOff.At
 		p.Drawn, _ = w.moment(until)
+		if log.DrawnOff.Outcome != records.OutcomeSyrup {
+			p.EndedAs, p.Drawn = capital(w.say("kettle_end.ended_how", "How", w.outcome(log.DrawnOff.Outcome), "When", p.Drawn)), ""
+		}
 	}
 	p.Minutes = max(0, int(until.Sub(log.Run.FireLitAt).Minutes()))
 	p.Time = w.hours(until.Sub(log.Run.FireLitAt))
@@ -183,6 +187,7 @@ func (a *App) aroundRun(ctx context.Context, w words, log records.BoilLog, page 
 		}
 	}
 	page.Out = a.amounts(ctx, w, log.Out, func(l records.Link) string { return l.ToID })
+	a.nameTakers(ctx, w, log.Out, page.Out)
 	if log.DrawnOff != nil {
 		stock, err := a.store.StockOf(ctx, log.Run.ID, a.store.Now())
 		if err != nil {
@@ -238,6 +243,13 @@ func (a *App) logLines(ctx context.Context, w words, log records.BoilLog) []logL
 		}
 		add(line, l.Row, l.At)
 	}
+	for _, l := range a.movedInMidBoil(ctx, log) {
+		line := logLine{What: w.say("kettle_end.moved_to", "Name", a.nameIn(ctx, w, l.ToID)), Figure: w.linkAmount(l)}
+		if l.Estimated {
+			line.Details = append(line.Details, w.say("word.estimated"))
+		}
+		add(line, l.Row, l.At)
+	}
 	add(logLine{What: w.say("kettle_page.fire_lit"), Note: log.Run.Note}, log.Run.Row, lit)
 	lines[len(lines)-1].id = "" // findings about the run stand below, not at its first line
 	slices.SortStableFunc(lines, func(a, b logLine) int { return cmp.Or(b.at.Compare(a.at), strings.Compare(b.id, a.id)) })
@@ -275,7 +287,10 @@ func (a *App) entryLine(ctx context.Context, w words, log records.BoilLog, e rec
 	}
 	switch {
 	case e.What == records.EntryDrawnOff:
-		line.Figure, _ = w.volume(e.Volume)
+		line.What = w.outcome(e.Outcome)
+		if e.Volume != nil || e.Outcome == records.OutcomeSyrup {
+			line.Figure, _ = w.volume(e.Volume)
+		}
 		if e.Estimated {
 			line.Details = append(line.Details, w.say("word.estimated"))
 		}
@@ -283,9 +298,12 @@ func (a *App) entryLine(ctx context.Context, w words, log records.BoilLog, e rec
 			line.Details = append(line.Details, temperature)
 		}
 		for _, out := range log.Out {
-			if kind, err := a.store.KindOf(ctx, out.ToID); err == nil && kind == records.KindTank && out.At.Equal(e.At) {
+			if kind, err := a.store.KindOf(ctx, out.ToID); err == nil && kind != records.KindLot && out.At.Equal(e.At) && !out.Heel {
 				line.Details = append(line.Details, w.say("kettle_page.into_tank", "Name", records.Name(ctx, a.store, out.ToID)))
 			}
+		}
+		if e.Heel != nil {
+			line.Details = append(line.Details, w.heel(e))
 		}
 	default:
 		line.Figure = temperature
@@ -315,8 +333,8 @@ func (a *App) readingLine(ctx context.Context, w words, r records.DensityReading
 	} else {
 		line.Details = append(line.Details, w.say("kettle_page.no_instrument"))
 	}
-	if solids, err := records.SolidsOf(ctx, a.store, r); err == nil && solids != nil {
-		line.Details = append(line.Details, w.solids(*solids)+" "+w.say("kettle_page.estimated"))
+	if solids := a.solidsWords(ctx, w, r); solids != "" {
+		line.Details = append(line.Details, solids)
 	} else {
 		line.Details = append(line.Details, w.say("kettle_page.not_usable"))
 	}

@@ -235,6 +235,11 @@ func (c *chain) description(id string) string {
 	case records.KindPressing:
 		return "Cane juice"
 	case records.KindRun:
+		for _, e := range typed[records.BoilEntry](c) {
+			if e.RunID == id && e.What == records.EntryDrawnOff && e.Outcome != records.OutcomeSyrup {
+				return "Cane juice boiled, " + endedAs(e.Outcome)
+			}
+		}
 		return "Cane syrup in bulk"
 	case records.KindTank:
 		if one[records.Tank](c, id).Holds == records.HoldsJuice {

@@ -10,7 +10,7 @@ import (
 )
 
 var boilLogHead = []string{"run", "time", "minutes_since_fire_lit", "what", "temperature", "temperature_unit", "temperature_entered", "reading",
-	"scale", "reading_entered", "solids_estimated", "solids_uncertainty", "solids_unit", "volume", "volume_unit", "volume_entered", "substance",
+	"scale", "reading_entered", "solids_estimated", "solids_uncertainty", "solids_unit", "volume", "volume_unit", "volume_entered", "heel", "heel_unit", "outcome", "into", "substance",
 	"amount", "amount_unit", "amount_entered", "instrument", "note", "person", "written_at", "struck", "why", "record"}
 
 // boilLog has one row for each entry of every run, in order of time.
@@ -36,6 +36,8 @@ func (l logEntry) what() string {
 		return "addition"
 	case l.WashOut != nil:
 		return "wash_out"
+	case l.Moved != nil:
+		return "moved"
 	}
 	return l.Entry.What
 }
@@ -66,11 +68,16 @@ func (c *chain) logCells(l logEntry, w words) map[string]string {
 		setQuantity(cells, "amount", "g", l.Addition.Amount)
 	case l.WashOut != nil:
 		cells["note"] = l.WashOut.Note
+	case l.Moved != nil:
+		cells["into"], cells["volume_entered"] = c.r.name(l.Moved.ToID), l.Moved.Entered
+		setQuantity(cells, "volume", "L", l.Moved.Volume)
 	default:
 		e := l.Entry
 		setTemperature(cells, e.Temperature, e.TemperatureEntered)
 		setQuantity(cells, "volume", "L", e.Volume)
 		cells["volume_entered"], cells["note"], cells["instrument"] = e.VolumeEntered, e.Note, c.r.optionalName(e.InstrumentID)
+		setQuantity(cells, "heel", "L", e.Heel)
+		cells["outcome"] = e.Outcome
 	}
 	return cells
 }

@@ -38,7 +38,8 @@ type lotFile struct {
 // reading is a density reading with what it means.
 type reading struct {
 	records.DensityReading
-	Solids *syrup.Solids
+	Solids     *syrup.Solids
+	Correction *hazards.Correction // taken off its temperature; nil when nothing
 }
 
 func (r *reader) lotFile(id string) lotFile {

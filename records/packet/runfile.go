@@ -21,9 +21,12 @@ type runFile struct {
 	Log       []logEntry
 	Additions []records.Addition // to the run, its pressings and tanks
 	Drawn     *records.BoilEntry
-	Finish    *syrup.Solids
+	OnFire    time.Duration // until it ended
+	Balance   *records.RunBalance
+	Finish    *syrup.Solids    // what it ended with
 	Washed    *records.WashOut // the kettle's last before the fire
 	Findings  []hazards.Finding
+	Curve     records.BoilCurve
 }
 
 // pressingFile is a pressing with its cuts.
@@ -44,13 +47,15 @@ type cutFile struct {
 
 // logEntry is one line of the boil log: an entry, a density reading, an addition or a wash-out.
 type logEntry struct {
-	At       time.Time
-	Row      records.Row
-	Entry    *records.BoilEntry
-	Reading  *records.DensityReading
-	Solids   *syrup.Solids // of the reading; nil when it cannot be used
-	Addition *records.Addition
-	WashOut  *records.WashOut
+	At         time.Time
+	Row        records.Row
+	Entry      *records.BoilEntry
+	Reading    *records.DensityReading
+	Solids     *syrup.Solids       // of the reading; nil when it cannot be used
+	Correction *hazards.Correction // taken off the reading's temperature; nil when nothing
+	Addition   *records.Addition
+	WashOut    *records.WashOut
+	Moved      *records.Link // into another kettle in mid-boil
 }
 
 func (r *reader) runFile(id string) runFile {
@@ -77,7 +82,25 @@ func (r *reader) runFile(id string) runFile {
 	f.readEnd(r)
 	list[records.Freeze](r, "site_id = ?", run.SiteID)
 	f.Findings = r.judged(records.JudgeRun, id)
+	f.Curve = r.curve(id)
 	return f
+}
+
+// curve gives the picture of a run, as it stood at its last entry: a sheet knows no clock. The boils before, of which its band
+// is made, count for the head.
+func (r *reader) curve(id string) records.BoilCurve {
+	if r.err != nil {
+		return records.BoilCurve{}
+	}
+	log, err := records.BoilLogOf(r.ctx, r.src, id)
+	if err != nil {
+		r.fail(err)
+		return records.BoilCurve{}
+	}
+	curve, err := records.BoilCurveOf(r.ctx, r.src, log, log.LastAt())
+	r.fail(err)
+	r.beside = append(r.beside, curve.Read...)
+	return curve
 }
 
 func (r *reader) pressingFile(s records.Step) pressingFile {
@@ -105,11 +128,13 @@ func (f *runFile) readLog(r *reader) {
 		f.Log = append(f.Log, logEntry{At: e.At, Row: e.Row, Entry: &e})
 	}
 	for _, d := range all[records.DensityReading](r, "of_id", f.ID) {
-		f.Log = append(f.Log, logEntry{At: d.At, Row: d.Row, Reading: &d, Solids: r.solids(d)})
+		solids, correction := r.solids(d)
+		f.Log = append(f.Log, logEntry{At: d.At, Row: d.Row, Reading: &d, Solids: solids, Correction: correction})
 	}
 	for _, a := range all[records.Addition](r, "to_id", f.ID) {
 		f.Log = append(f.Log, logEntry{At: a.At, Row: a.Row, Addition: &a})
 	}
+	f.readMoved(r)
 	f.readWashOuts(r)
 	slices.SortStableFunc(f.Log, func(a, b logEntry) int {
 		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Row.ID, b.Row.ID))
@@ -138,19 +163,47 @@ func (f *runFile) readEnd(r *reader) {
 	if r.err != nil {
 		return
 	}
-	finish, err := records.FinishSolids(r.ctx, r.src, f.ID)
+	finish, err := records.EndSolids(r.ctx, r.src, f.ID)
 	r.fail(err)
 	f.Finish = finish
+	if f.Drawn != nil {
+		log, err := records.BoilLogOf(r.ctx, r.src, f.ID)
+		r.fail(err)
+		f.OnFire = log.FireAt(f.Drawn.At).OnFire
+	}
 }
 
-func (r *reader) solids(d records.DensityReading) *syrup.Solids {
+// readMoved adds what went into other kettles in mid-boil to the log, and reads the balance.
+func (f *runFile) readMoved(r *reader) {
+	list[records.Link](r, "from_id = ?", f.ID)
 	if r.err != nil {
-		return nil
+		return
+	}
+	balance, err := records.RunBalanceOf(r.ctx, r.src, f.ID)
+	if err != nil {
+		r.fail(err)
+		return
+	}
+	f.Balance = balance
+	for _, l := range balance.Ladled {
+		f.Log = append(f.Log, logEntry{At: l.At, Row: l.Row, Moved: &l})
+	}
+}
+
+// solids are what a reading means, and what was taken off its temperature.
+func (r *reader) solids(d records.DensityReading) (*syrup.Solids, *hazards.Correction) {
+	if r.err != nil {
+		return nil, nil
 	}
 	r.instrument(d.InstrumentID)
-	s, err := records.SolidsOf(r.ctx, r.src, d)
+	r.instrument(d.ThermometerID)
+	facts, err := records.ReadingFactsOf(r.ctx, r.src, d)
 	r.fail(err)
-	return s
+	solids, err := facts.Solids()
+	if err != nil {
+		return nil, nil // kept, and not usable: the findings say why
+	}
+	return &solids, facts.Correction()
 }
 
 // instrument names an instrument and remembers its checks, on which what it read is judged.

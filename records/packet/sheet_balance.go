@@ -5,28 +5,27 @@ import (
 
 	"canewright/hazards/syrup"
 	"canewright/labels"
+	"canewright/records"
 )
-
-// syrupDrawnAt is taken where the temperature of drawing off is not recorded (common practice, no source).
-const syrupDrawnAt syrup.Celsius = 85
 
 // balance is what ran in against what was drawn off. A figure that rests on something not recorded is not recorded.
 func (s *sheet) balance(f runFile) []labels.Field {
 	volumeIn, solidsIn := f.sums()
-	out := f.solidsOut()
-	accounted, ratio := "", ""
-	if solidsIn != nil && out != nil && *solidsIn > 0 {
-		accounted = estimated(strconv.FormatFloat(float64(*out / *solidsIn)*100, 'f', 0, 64) + " %")
-	}
-	if volumeIn != nil && f.Drawn != nil && f.Drawn.Volume != nil && *f.Drawn.Volume > 0 {
-		ratio = say("packet.sheet.ratio", "Ratio", strconv.FormatFloat(float64(*volumeIn / *f.Drawn.Volume), 'f', 1, 64))
-	}
 	return []labels.Field{
 		{Name: say("packet.field.juice_in"), Value: s.w.volume("", volumeIn)},
-		{Name: say("packet.field.ratio"), Value: ratio},
+		{Name: say("packet.field.ratio"), Value: f.ratio(volumeIn)},
 		{Name: say("packet.field.solids_in"), Value: estimated(s.w.mass("", solidsIn))},
-		{Name: say("packet.field.solids_out"), Value: joined("; ", estimated(s.w.mass("", out)), accounted)},
+		{Name: say("packet.field.solids_out"), Value: s.solidsOut(f.Balance)},
 	}
+}
+
+// ratio is juice in to syrup out; blank where other than that came of it.
+func (f runFile) ratio(in *syrup.Liters) string {
+	out := f.Drawn
+	if in == nil || out == nil || out.Outcome != records.OutcomeSyrup || out.Volume == nil || *out.Volume <= 0 || f.Balance == nil || len(f.Balance.Ladled) > 0 {
+		return ""
+	}
+	return say("packet.sheet.ratio", "Ratio", strconv.FormatFloat(float64(*in / *out.Volume), 'f', 1, 64))
 }
 
 // sums adds up what ran in; nil as soon as one quantity is not known.
@@ -49,21 +48,4 @@ func (f runFile) sums() (volume *syrup.Liters, solids *syrup.Kilograms) {
 		}
 	}
 	return volume, solids
-}
-
-// solidsOut is what the syrup drawn off carries, from its volume, its temperature and the finish reading.
-func (f runFile) solidsOut() *syrup.Kilograms {
-	if f.Drawn == nil || f.Drawn.Volume == nil || f.Finish == nil {
-		return nil
-	}
-	at := syrupDrawnAt
-	if f.Drawn.Temperature != nil {
-		at = *f.Drawn.Temperature
-	}
-	rho, err := syrup.Density(f.Finish.Percent, at)
-	if err != nil {
-		return nil // outside the model
-	}
-	solids := syrup.Kilograms(float64(*f.Drawn.Volume) / 1000 * float64(rho) * float64(f.Finish.Percent) / 100)
-	return &solids
 }

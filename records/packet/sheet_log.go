@@ -69,6 +69,10 @@ func (s *sheet) logLine(l logEntry) (what, value string) {
 		return say("packet.log.addition"), joined(" · ", a.Substance, orMissing(quantity(s.w, a.AmountEntered, a.Amount, hazards.UnitGrams)))
 	case l.WashOut != nil:
 		return say("packet.log.wash_out"), l.WashOut.Note
+	case l.Moved != nil:
+		return s.movedLine(*l.Moved)
+	case l.Entry.What == records.EntryDrawnOff:
+		return endedAs(l.Entry.Outcome), s.entryLine(*l.Entry)
 	}
 	return word("packet.log", l.Entry.What), s.entryLine(*l.Entry)
 }
@@ -80,7 +84,12 @@ func (s *sheet) entryLine(e records.BoilEntry) string {
 	}
 	if e.What == records.EntryDrawnOff {
 		volume := estimatedIf(s.w.volume(e.VolumeEntered, e.Volume), e.Estimated && e.Volume != nil)
-		value = joined(" · ", say("packet.log.volume", "Volume", orMissing(volume)), value)
+		if volume != "" || e.Outcome == records.OutcomeSyrup {
+			value = joined(" · ", say("packet.log.volume", "Volume", orMissing(volume)), value)
+		}
+		if e.Heel != nil {
+			value = joined(" · ", value, say("packet.log.heel_left", "Volume", s.w.volume(e.HeelEntered, e.Heel)))
+		}
 	}
 	if e.SupplyLotID != nil {
 		value = joined(" · ", value, s.r.optionalName(e.SupplyLotID))
@@ -103,6 +112,9 @@ func (s *sheet) readingLine(d records.DensityReading, l logEntry) string {
 	means := say("packet.log.unusable")
 	if l.Solids != nil {
 		means = s.w.solids(l.Solids)
+	}
+	if l.Correction != nil {
+		means = joined(" · ", means, l.Correction.Words(language, s.w.units))
 	}
 	return joined(" · ", joined(" ", typed, at), orNone(s.r.optionalName(d.InstrumentID), "packet.log.no_instrument"), means, d.Note)
 }

@@ -23,6 +23,7 @@ func (s *sheet) lot(f lotFile) {
 	s.parts(f)
 	s.findings(f.Findings)
 	s.actions(f)
+	s.labelAnswers(f)
 }
 
 func (s *sheet) lotFields(f lotFile) []labels.Field {
@@ -177,7 +178,7 @@ func (s *sheet) lotReadings(f lotFile) {
 	}
 	rows := [][]labels.Cell{}
 	for _, d := range f.Readings {
-		row := labels.Row(s.w.moment(d.At), joined(" · ", s.readingLine(d.DensityReading, logEntry{Solids: d.Solids}), s.amended(d.Row)), s.r.doer(d.Row))
+		row := labels.Row(s.w.moment(d.At), joined(" · ", s.readingLine(d.DensityReading, logEntry{Solids: d.Solids, Correction: d.Correction}), s.amended(d.Row)), s.r.doer(d.Row))
 		if d.Struck {
 			row = s.strike(row, len(row)-1, d.Row)
 		}
@@ -205,7 +206,7 @@ func (s *sheet) parts(f lotFile) {
 		rows = append(rows, labels.Row(strconv.Itoa(p.Number), word("life", p.State), orMissing(filled), strconv.Itoa(p.Shipped),
 			strconv.Itoa(p.Returned), strconv.Itoa(p.Samples+p.Broken), strconv.Itoa(p.OnHand), act, who, reason))
 	}
-	columns := []labels.Column{column("part", 0.8), column("state", 1.5), column("units", 1.3), column("shipped", 1.4), column("back", 1),
+	columns := []labels.Column{column("part", 0.8), column("state", 1.5), column("units", 2), column("shipped", 1.4), column("back", 1),
 		column("samples_broken", 1.5), column("on_hand", 1.1), column("disposition", 3), column("who", 1.8), column("reason", 5)}
 	s.Table(columns, rows)
 }

@@ -1,12 +1,10 @@
 package packet
 
 import (
-	"math"
 	"strconv"
 	"strings"
 	"time"
 
-	"canewright/hazards"
 	"canewright/hazards/syrup"
 	"canewright/labels"
 	"canewright/records"
@@ -22,26 +20,28 @@ func (s *sheet) run(f runFile) {
 	}
 	s.juice(f)
 	s.Heading(say("packet.sheet.boil"))
-	s.Curve(s.curve(f))
+	s.picture(f)
 	s.log(f)
 	s.additions(f.ID, f.FireLitAt, f.Additions)
 	s.findings(f.Findings)
 }
 
 func (s *sheet) runFields(f runFile) []labels.Field {
-	drawn, volume, boiled := "", "", ""
+	boiled := ""
 	if f.Drawn != nil {
-		drawn = s.w.moment(f.Drawn.At)
-		volume = estimatedIf(s.w.volume(f.Drawn.VolumeEntered, f.Drawn.Volume), f.Drawn.Estimated && f.Drawn.Volume != nil)
 		boiled = hoursMinutes(f.Drawn.At.Sub(f.FireLitAt))
+		if on := f.OnFire; on < f.Drawn.At.Sub(f.FireLitAt) {
+			boiled = joined(", ", boiled, say("packet.sheet.on_fire", "Time", hoursMinutes(on)))
+		}
 	}
+	end := s.endFields(f)
 	return []labels.Field{
 		{Name: say("packet.field.kettle"), Value: say("packet.sheet.kettle", "Name", f.Kettle.Name, "Number", f.Kettle.Number)},
 		{Name: say("packet.field.fire_lit"), Value: s.w.moment(f.FireLitAt)},
-		{Name: say("packet.field.drawn_off"), Value: drawn},
+		end[0],
 		{Name: say("packet.field.boiled"), Value: boiled},
-		{Name: say("packet.field.volume_out"), Value: volume},
-		{Name: say("packet.field.finish"), Value: s.w.solids(f.Finish)},
+		end[1],
+		end[2],
 		{Name: say("packet.field.heel"), Value: s.heel(f)},
 		{Name: say("packet.field.written_by"), Value: s.r.doer(f.Row)},
 	}
@@ -155,47 +155,6 @@ func shareOf(share *syrup.Fraction, isEstimated bool) string {
 		return ""
 	}
 	return estimatedIf(strconv.FormatFloat(float64(*share)*100, 'f', 0, 64)+" %", isEstimated)
-}
-
-// curve is the picture of the boil: temperatures over minutes, events as words.
-func (s *sheet) curve(f runFile) labels.Curve {
-	curve := labels.Curve{Unit: say("unit.celsius"), Height: 27}
-	if s.w.units == hazards.US {
-		curve.Unit = say("unit.fahrenheit")
-	}
-	for _, l := range f.Log {
-		if l.Row.Struck || l.WashOut != nil {
-			continue
-		}
-		after := l.At.Sub(f.FireLitAt)
-		if l.Entry != nil && l.Entry.Temperature != nil {
-			curve.Points = append(curve.Points, labels.CurvePoint{After: after, Value: s.degrees(*l.Entry.Temperature)})
-		}
-		if mark := markWord(l); mark != "" {
-			curve.Marks = append(curve.Marks, labels.CurveMark{After: after, Word: mark})
-		}
-	}
-	return curve
-}
-
-func (s *sheet) degrees(t syrup.Celsius) float64 {
-	if s.w.units == hazards.US {
-		return math.Round(float64(t.Fahrenheit())*10) / 10
-	}
-	return math.Round(float64(t)*10) / 10
-}
-
-// markWord is the word of an event on the strip below the picture; blank for what is no event.
-func markWord(l logEntry) string {
-	switch {
-	case l.Addition != nil:
-		return l.Addition.Substance
-	case l.Reading != nil && l.Reading.Stage == records.StageFinish:
-		return say("packet.mark.finish")
-	case l.Entry != nil && l.Entry.What != records.EntryTemperature && l.Entry.What != records.EntryNote:
-		return word("packet.mark", l.Entry.What)
-	}
-	return ""
 }
 
 func hoursMinutes(d time.Duration) string {

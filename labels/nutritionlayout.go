@@ -181,11 +181,13 @@ func (d *Document) nutrients(p *panelPen, n *Nutrition) {
 func (d *Document) runningPanel(n *Nutrition, width Millimeters) block {
 	p := &panelPen{d: d, block: block{width: width}, y: panelInset / 2}
 	p.y += (smallNumeral - smallTitle).em() * panelSpread
-	p.left(Bold, smallTitle, 0, say("labels.nutrition.title"))
-	numeral := d.Width(Bold, smallNumeral, n.Calories)
-	p.right(Bold, smallNumeral, n.Calories)
 	word := say("labels.nutrition.calories")
-	p.put(p.width-panelInset-numeral-panelGap-d.Width(Bold, smallCalories, word), Bold, smallCalories, word)
+	numeral, calories := d.Width(Bold, smallNumeral, n.Calories), d.Width(Bold, smallCalories, word)
+	p.keep = numeral + calories + 2*panelGap
+	p.left(Bold, smallTitle, 0, say("labels.nutrition.title"))
+	p.keep = 0
+	p.right(Bold, smallNumeral, n.Calories)
+	p.put(p.width-panelInset-numeral-panelGap-calories, Bold, smallCalories, word)
 	p.bar(panelEdge)
 	p.left(Regular, panelNote, 0, n.running())
 	p.height = p.y + panelInset

@@ -67,7 +67,7 @@ func TestNutritionOf(t *testing.T) {
 // the sizes of 21 CFR 101.9(d) (from memory) and the whole text reads back.
 func TestNutritionPanelOnStocks(t *testing.T) {
 	toolcheck.Need(t, "pdftotext")
-	want := map[string]string{"letter-2x5": "running", "letter-2x3": "running", "letter-3x10": "", "a4-2x7": "running", "a4-3x8": "", "roll-100x50": "running",
+	want := map[string]string{"letter-2x5": "running", "letter-2x3": "running", "letter-3x10": "", "a4-2x7": "", "a4-3x8": "", "roll-100x50": "running",
 		"roll-60x40": "", "roll-100x150": "upright"}
 	for _, stock := range Stocks() {
 		t.Run(stock.Name, func(t *testing.T) {

@@ -71,6 +71,8 @@ func (a *App) newLabelPrint(ctx context.Context, f *form, lot records.Lot, what 
 		p.count = 1
 	case what == records.PrintCaseLabels && container.UnitsPerCase != nil:
 		p.count = (b.ToLabel + *container.UnitsPerCase - 1) / *container.UnitsPerCase
+	case what == records.PrintLabels && b.Printed < b.ToLabel:
+		p.count = b.ToLabel - b.Printed
 	case what == records.PrintLabels:
 		p.count = b.ToLabel
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"io"
+	"slices"
 
 	"canewright/hazards/text"
 	"canewright/labels"
@@ -10,12 +11,12 @@ import (
 	"canewright/records/packet"
 )
 
-// printLabels is `canewright labels CODE [--stock NAME] [--start N] [--copies N] --out F`.
+// printLabels is `canewright labels CODE [--case] [--stock NAME] [--start N] [--copies N] --out F`.
 func printLabels(c *call) error {
 	c.withData()
 	c.withJSON()
 	stock, out := c.set.String("stock", "", ""), c.outFlag()
-	start, copies := c.set.Int("start", 1, ""), c.set.Int("copies", 0, "")
+	start, copies, ofCase := c.set.Int("start", 1, ""), c.set.Int("copies", 0, ""), c.set.Bool("case", false, "")
 	if err := c.parse(say("cmd.word.code")); err != nil {
 		return err
 	}
@@ -29,32 +30,37 @@ func printLabels(c *call) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(c.labels(store, house, *stock, *start, *copies, *out), store.Close())
+	what := records.PrintLabels
+	if *ofCase {
+		what = records.PrintCaseLabels
+	}
+	return errors.Join(c.labels(store, house, what, *stock, *start, *copies, *out), store.Close())
 }
 
-func (c *call) labels(store *records.Store, house records.House, name string, start, copies int, out string) error {
+func (c *call) labels(store *records.Store, house records.House, what, name string, start, copies int, out string) error {
 	lot, err := c.lot(store, c.args[0])
 	if err != nil {
 		return err
 	}
-	stock, err := c.stock(store, name)
+	row, err := c.stock(store, name)
 	if err != nil {
 		return err
 	}
-	label, err := records.LabelOf(c.ctx, store, lot.ID)
+	if err := records.MayLabel(c.ctx, store, lot.ID); err != nil {
+		return err
+	}
+	face, err := c.face(store, lot, what)
 	if err != nil {
 		return err
 	}
 	if copies == 0 {
-		if copies, err = c.bottlesOf(store, lot); err != nil {
+		if copies, err = c.toLabel(store, lot, what); err != nil {
 			return err
 		}
 	}
-	sheet := make([]labels.Label, copies)
-	for i := range sheet {
-		sheet[i] = label
-	}
-	pdf, err := labels.Print(stock, start, sheet, labels.Meta{Title: label.ProductName + " " + label.LotCode, Author: house.Name, At: lot.StartedAt})
+	stock := row.Stock()
+	title := records.Name(c.ctx, store, lot.ProductID) + " " + records.PrintedCode(lot.Code)
+	pdf, err := labels.PrintFaces(stock, start, labels.Repeated(face, copies), labels.Meta{Title: title, Author: house.Name, At: lot.StartedAt})
 	var beyond labels.StartBeyond
 	if errors.As(err, &beyond) {
 		return usage(beyond.Say(text.English))
@@ -66,59 +72,85 @@ func (c *call) labels(store *records.Store, house records.House, name string, st
 		return err
 	}
 	note := say("cmd.labels.note", "Stock", stock.Name, "Start", start)
-	if err := c.notePrint(store, lot.ID, "labels", copies, note); err != nil {
+	print := &records.Print{OfID: lot.ID, What: what, Copies: copies, Note: note, LabelStockID: &row.ID, StartCell: &start}
+	if err := c.keepPrint(store, print); err != nil {
 		return err
 	}
 	if c.json {
 		return c.encode(map[string]any{"code": lot.Code, "labels": copies, "stock": stock.Name, "start": start, "file": out})
 	}
-	c.say("cmd.labels.done", "Count", copies, "Code", label.LotCode, "Stock", stock.Name, "Start", start, "Path", out)
+	c.say("cmd.labels.done", "Count", copies, "Code", records.PrintedCode(lot.Code), "Stock", stock.Name, "Start", start, "Path", out)
 	return nil
 }
 
+// face is what is printed: a bottle's label, or a case's.
+func (c *call) face(store *records.Store, lot records.Lot, what string) (labels.Face, error) {
+	if what == records.PrintCaseLabels {
+		return records.CaseLabelOf(c.ctx, store, lot.ID)
+	}
+	return records.LabelOf(c.ctx, store, lot.ID)
+}
+
 // stock is the house's stock of that name; the first it set up when none is named.
-func (c *call) stock(store *records.Store, name string) (labels.Stock, error) {
+func (c *call) stock(store *records.Store, name string) (records.LabelStock, error) {
 	rows, err := records.List[records.LabelStock](c.ctx, store, "ORDER BY (SELECT MIN(seq) FROM journal WHERE record_id = label_stock_now.id)")
 	if err != nil {
-		return labels.Stock{}, err
+		return records.LabelStock{}, err
 	}
 	if len(rows) == 0 {
-		return labels.Stock{}, usage(say("cmd.labels.no_stock"))
+		return records.LabelStock{}, usage(say("cmd.labels.no_stock"))
 	}
 	if name == "" {
-		return rows[0].Stock(), nil
+		return rows[0], nil
 	}
-	var stocks []labels.Stock
-	for _, r := range rows {
-		stocks = append(stocks, r.Stock())
+	stocks := make([]labels.Stock, len(rows))
+	for i, r := range rows {
+		stocks[i] = r.Stock()
 	}
 	found, err := labels.StockByName(stocks, name)
 	var unknown labels.UnknownStock
 	if errors.As(err, &unknown) {
-		return found, usage(unknown.Say(text.English))
+		return records.LabelStock{}, usage(unknown.Say(text.English))
 	}
-	return found, err
+	i := slices.IndexFunc(rows, func(r records.LabelStock) bool { return r.Name == found.Name })
+	return rows[i], err
 }
 
-// bottlesOf is how many bottles were filled, one label each.
-func (c *call) bottlesOf(store *records.Store, lot records.Lot) (int, error) {
-	ends, err := records.List[records.FillEnd](c.ctx, store, "lot_id = ?", lot.ID)
+// toLabel is how many bottles there are to label, or cases of them; what is destroyed or reworked is not among them.
+func (c *call) toLabel(store *records.Store, lot records.Lot, what string) (int, error) {
+	b, err := records.LabelBalanceOf(c.ctx, store, lot.ID)
 	if err != nil {
 		return 0, err
 	}
-	if len(ends) == 0 {
+	if b.Bottles == nil {
 		return 0, usage(say("cmd.labels.not_counted", "Code", records.PrintedCode(lot.Code)))
 	}
-	return ends[0].Count, nil
+	if what == records.PrintLabels {
+		return b.ToLabel, nil
+	}
+	container, err := records.Get[records.Container](c.ctx, store, lot.ContainerID)
+	if err != nil {
+		return 0, err
+	}
+	if container.UnitsPerCase == nil {
+		return 0, usage(say("cmd.labels.no_case", "Container", container.Name))
+	}
+	return (b.ToLabel + *container.UnitsPerCase - 1) / *container.UnitsPerCase, nil
 }
 
-// notePrint writes down that something was printed. The command line acts for the first owner.
+// notePrint writes down that something was printed.
 func (c *call) notePrint(store *records.Store, of, what string, copies int, note string) error {
+	return c.keepPrint(store, &records.Print{OfID: of, What: what, Copies: copies, Note: note})
+}
+
+// keepPrint writes a print now. The command line acts for the first owner.
+func (c *call) keepPrint(store *records.Store, p *records.Print) error {
 	owner, err := c.owner(store)
 	if err != nil {
 		return err
 	}
-	return store.Write(c.ctx, owner, &records.Print{OfID: of, What: what, At: store.Now(), Copies: copies, Note: note})
+	p.At = store.Now()
+	return store.Write(c.ctx, owner, p)
 }
 
 // batchSheet is `canewright sheet RUN|CODE --out F`.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"canewright/hazards/toolcheck"
@@ -110,6 +111,13 @@ func TestPrinting(t *testing.T) {
 		require.Equal(t, exitDone, r.code, r.err)
 		assert.JSONEq(t, `{"code":"26305K1B1M","labels":3,"stock":"Roll 100x50","start":1,"file":"`+file("roll.pdf")+`"}`, r.out)
 	})
+	t.Run("labels of cases", func(t *testing.T) {
+		r := runs("labels", code, "--case", "--stock", "roll 100x50", "--copies", "2", "--out", file("case.pdf"), "--data", demo)
+		require.Equal(t, exitDone, r.code, r.err)
+		text := pdfText(t, file("case.pdf"))
+		assert.Equal(t, 2, strings.Count(text, "LOT "))
+		assert.Contains(t, text, "bottles of")
+	})
 	t.Run("labels refused while answers are missing", func(t *testing.T) {
 		r := runs("labels", "26325K1B1-K", "--out", file("none.pdf"), "--data", demo)
 		assert.Equal(t, exitWrong, r.code)
@@ -135,7 +143,7 @@ func TestPrinting(t *testing.T) {
 		var v, before verified
 		require.NoError(t, json.Unmarshal([]byte(r.out), &v))
 		require.NoError(t, json.Unmarshal([]byte(runs("verify", "--json", "--data", builtDemo(t)).out), &before))
-		assert.Equal(t, before.Entries+4, v.Entries, "two label prints and two sheets")
+		assert.Equal(t, before.Entries+5, v.Entries, "three label prints and two sheets")
 	})
 }
 

@@ -61,6 +61,7 @@ func fixtures() map[string][2]view {
 	maps.Copy(all, fillerFixtures())
 	maps.Copy(all, labelFixtures())
 	maps.Copy(all, shelfFixtures())
+	maps.Copy(all, labelCheckFixtures())
 	maps.Copy(all, reckonerFixtures())
 	return all
 }

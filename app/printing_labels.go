@@ -263,11 +263,14 @@ func labelLines(w words, l labels.Label) []line {
 		{"labels.line.name", l.ProductName}, {"labels.line.ingredients", l.Ingredients}, {"labels.line.allergens", l.Allergens},
 		{"labels.line.net", strings.Trim(l.NetUS+", "+l.NetMetric, ", ")}, {"labels.line.maker", l.Maker}, {"labels.line.address", l.Address},
 		{"labels.line.telephone", l.Telephone}, {"labels.line.lot", l.LotCode}, {"labels.line.best_by", l.BestBy},
-		{"labels.line.storage", l.Storage}, {"labels.line.statement", l.Statement}, {"label_print.qr", l.QR},
+		{"labels.line.claims", l.Claims}, {"labels.line.caution", l.Caution}, {"labels.line.storage", l.Storage}, {"labels.line.statement", l.Statement}, {"label_print.qr", l.QR},
 	} {
 		if field.text != "" {
 			lines = append(lines, line{Label: w.say(field.key), Text: field.text})
 		}
+	}
+	if l.Nutrition != nil {
+		lines = append(lines, line{Label: w.say("labels.line.nutrition"), Text: l.Nutrition.String()})
 	}
 	return lines
 }

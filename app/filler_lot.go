@@ -28,6 +28,7 @@ type fillingPage struct {
 	CheckFirst, CheckMore           []*Field   // of the check's form: what is read each time, and the rest
 	MoreOpen                        bool       // something of the rest is filled in or wrong
 	Between                         eventForms
+	Standing                        bool // the filling stands still: going on comes first
 	Divide                          *divideOffer // nil: the checks divide nothing
 	TagPreview                      string
 	Balance                         []line
@@ -238,7 +239,8 @@ func (a *App) fillingForms(c *gin.Context, page *fillingPage, lot records.Lot, p
 		page.End.DoneBy()
 	}
 	if page.Open || posted.event != nil {
-		page.Between = a.newEventForms(c, lot.ID, page.Clock != nil && page.Clock.State == "stopped", posted.event)
+		page.Standing = page.Clock != nil && page.Clock.State == "stopped"
+		page.Between = a.newEventForms(c, lot.ID, page.Standing, posted.event)
 	}
 	page.Tag = a.newForm(c, "tray_tag", "/filler/"+lot.ID+"/tray-tag")
 	if page.Divide, err = a.divideOffer(c, lot, posted.divide); err != nil {

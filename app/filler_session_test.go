@@ -215,6 +215,10 @@ func TestSessionClock(t *testing.T) {
 	assert.Contains(t, b.get("/filler/"+lot.ID).read(), "Next check at")
 	b.post("/filler/"+lot.ID+"/end", "count", "100").location(t)
 	assert.NotContains(t, b.get("/filler/"+lot.ID).body, `id="clock"`)
+	late := b.post("/filler/"+lot.ID+"/stop", "note", "too late", "at", "2025-12-07T10:32")
+	assert.Equal(t, http.StatusUnprocessableEntity, late.StatusCode)
+	assert.Contains(t, late.body, `id="fill_stop-at-error"`, "what was typed comes back after the end too")
+	assert.Contains(t, late.body, `value="too late"`)
 }
 
 // What to fill to, with and without the weight of the empty bottle; the bottles add up.

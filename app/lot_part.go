@@ -79,6 +79,8 @@ func (a *App) shownPart(c *gin.Context, j records.Judged) (shownPart, error) {
 	p.Bottles, p.URL = bottlesWords(w, s), partURL(s.ID)
 	if s.OfPartID != nil {
 		p.Of = a.ofPartWords(ctx, w, *s.OfPartID)
+	} else if s.CameBack {
+		p.Of = w.say("divide.came_back")
 	}
 	if s.Counted != nil {
 		p.Units = append(p.Units, line{Label: w.say("lot_page.counted"), Text: w.say("lot_page.counted_figure", "Counted", *s.Counted, "Off", s.CountOff)})

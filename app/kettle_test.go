@@ -27,7 +27,12 @@ type works struct {
 
 func newWorks(t *testing.T) *works {
 	t.Helper()
-	h := newHouse(t)
+	return newHouse(t).works()
+}
+
+// works equips a house to press and boil.
+func (h *testHouse) works() *works {
+	h.t.Helper()
 	_, planting := h.planted()
 	w := &works{testHouse: h,
 		cut:     &records.Cut{PlantingID: planting.ID, CutOn: "2025-12-06", Harvester: "Ben Oak", Mass: at(syrup.Kilograms(900)), MassEntered: "900 kg"},

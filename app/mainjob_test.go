@@ -267,11 +267,17 @@ func (p *phone) send(id string) {
 	assert.Empty(p.h.t, evaluate[string](p, `[...document.querySelectorAll(".error, [role=alert]")].map(e => e.innerText).join(" / ")`), p.path())
 }
 
+// press opens what the button is folded in, as a tap does. The page of a run keeps an entry without being loaded anew: there
+// the answer is a line more in its log.
 func (p *phone) press(field string) {
 	p.h.t.Helper()
-	evaluate[bool](p, `(() => { window.before = true; %s.form.querySelector('button[type=submit]:not([formaction])').click(); return true })()`, field)
+	evaluate[bool](p, `(() => { window.before = true; window.lines = document.querySelectorAll("[data-part=log] .log-line").length;
+		let button = %s.form.querySelector('button[type=submit]:not([formaction]):not(:disabled)');
+		for (let fold = button.closest("details"); fold; fold = fold.parentElement.closest("details")) fold.open = true;
+		button.click(); return true })()`, field)
 	require.Eventually(p.h.t, func() bool {
-		arrived, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && !window.before`))
+		arrived, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && (!window.before ||
+			document.documentElement.dataset.notKept > 0 || document.querySelectorAll("[data-part=log] .log-line").length > window.lines)`))
 		return err == nil && arrived
 	}, 20*time.Second, 20*time.Millisecond, "no answer")
 }

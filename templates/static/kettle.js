@@ -40,6 +40,7 @@
       } while (missed);
       waiting?.reach("");
     } catch (fault) {
+
       waiting?.reach(fault.signedOut ? "signed-out" : "offline");
     } finally {
       fetching = false;
@@ -151,9 +152,9 @@
   let mending = null;
 
   document.addEventListener("click", (event) => {
-    if (performance.now() < quietUntil && event.target.closest("#write, #pad")) { event.preventDefault(); event.stopImmediatePropagation(); return; }
+    if (event.isTrusted && performance.now() < quietUntil && event.target.closest("#write, #pad")) { event.preventDefault(); event.stopImmediatePropagation(); return; }
     const summary = event.target.closest("#write .quick > summary");
-    if (summary && event.isTrusted) quietUntil = performance.now() + 350;
+    if (summary && event.isTrusted) quietUntil = performance.now() + 250; // the pad comes up under the thumb
   }, true);
 
   document.addEventListener("submit", (event) => {
@@ -348,6 +349,7 @@
     const lost = wrong.filter(({ field }) => !form.elements.namedItem(field)).map((w) => w.message);
     if (lost.length || !wrong.length) form.prepend(make("p", { className: "error", textContent: lost.join(" ") || entry.why }));
     $("#mending").hidden = false;
+    hush();
     show($(".error", form));
     return true;
   }
@@ -521,9 +523,12 @@
     if (!box.matches("details.quick")) return;
     if (!box.open) { if (padded && box.contains(padded)) closePad(); return; }
     for (const other of $$("details.quick[open]", write)) if (other !== box && !changes($("form", other)).length) other.open = false;
-    const first = numbers.find((e) => box.contains(e) && e.offsetParent);
-    if (first && narrow.matches && !byKeyboard() && !$(".error", box)) first.focus({ preventScroll: true });
-    box.scrollIntoView({ block: "start" });
+    const first = $$("input:not([type=hidden]):not([type=radio]):not([type=checkbox]), select, textarea", box).find((e) => e.offsetParent);
+    if (numbers.includes(first) && narrow.matches && !byKeyboard() && !$(".error", box)) {
+      first.focus({ preventScroll: true });
+      openPad(first);
+    }
+    box.scrollIntoView({ block: "start", behavior: "instant" });
   }, true);
 
   fitKeyboard();

@@ -261,7 +261,7 @@ const waiting = (() => {
   function clock(ms) {
     const form = { hour: "numeric", minute: "2-digit" };
     try {
-      return new Date(ms).toLocaleTimeString(words.language, { ...form, timeZone: words.zone });
+      return new Date(ms).toLocaleTimeString(words.language, { ...form, timeZone: words.zone }).toLowerCase();
     } catch {
       return new Date(ms).toLocaleTimeString([], form);
     }

@@ -28,7 +28,7 @@ type fillingPage struct {
 	CheckFirst, CheckMore           []*Field   // of the check's form: what is read each time, and the rest
 	MoreOpen                        bool       // something of the rest is filled in or wrong
 	Between                         eventForms
-	Standing                        bool // the filling stands still: going on comes first
+	Standing                        bool         // the filling stands still: going on comes first
 	Divide                          *divideOffer // nil: the checks divide nothing
 	TagPreview                      string
 	Balance                         []line

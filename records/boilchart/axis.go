@@ -53,10 +53,12 @@ func step(across float64, about int, steps ...float64) float64 {
 	return math.Ceil(across/float64(about)/last) * last
 }
 
-func (s scale) valueMarks(about int, steps ...float64) []Mark {
+// valueMarks are the figures of an axis of values, up to one.
+func (s scale) valueMarks(top float64, about int, steps ...float64) []Mark {
 	var marks []Mark
 	by := step(s.high-s.low, about, steps...)
-	for v := math.Ceil(s.low/by) * by; v <= s.high+by/1000; v += by {
+	for n := math.Ceil(s.low / by); n*by <= top+by/1000; n++ {
+		v := n*by + 0 // no minus before a nought
 		marks = append(marks, Mark{Place{s.left, s.y(v)}, strconv.FormatFloat(v, 'f', -1, 64), Right})
 	}
 	return marks

@@ -19,6 +19,7 @@ type quantity struct {
 	dashed      bool    // the fine line is an estimate
 	target      *[2]float64
 	past        [][]point
+	marked      float64 // the axis has figures up to here
 	last        string
 }
 
@@ -77,7 +78,8 @@ func riseQuantity(b Boil, w Words, s Sheet) quantity {
 
 // headroom raises the top of the axis so that the last value and the word of the target have room over them.
 func (q *quantity) headroom(s Sheet) {
-	share := math.Min(0.5, (s.Figure+2*s.Gap)/q.height)
+	q.marked = q.high
+	share := math.Min(0.45, (s.Figure+2*s.Gap)/q.height)
 	over := func(value float64) { q.high = math.Max(q.high, (value-share*q.low)/(1-share)) }
 	if q.target != nil {
 		over(q.target[1])
@@ -133,7 +135,7 @@ func thicks(list []Thick) []point {
 // panel lays a quantity out, and tells of how many boils its band is made.
 func (q quantity) panel(b Boil, s Sheet) (Panel, int) {
 	p := Panel{Field: Box{q.left, q.top, q.right - q.left, q.bottom - q.top}, Title: Mark{Place{q.left, q.top - s.Gap}, q.title, Left}}
-	p.Marks = q.valueMarks(s.Marks, q.steps...)
+	p.Marks = q.valueMarks(q.marked, s.Marks, q.steps...)
 	if q.target != nil {
 		top, foot := q.y(q.target[1]), q.y(q.target[0])
 		p.Target = &Box{q.left, top, q.right - q.left, math.Max(foot-top, s.Gap/2)}

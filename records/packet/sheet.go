@@ -20,7 +20,7 @@ type sheet struct {
 	said  map[string]bool // findings already on the sheet
 	about string          // the run or lot the sheet is of: its block needs no heading of its own
 	was   map[string][]amendment
-	dense bool // set closer
+	set   setting
 }
 
 // BatchSheet draws everything about one run and its lots, or about one lot and each of the runs it was made from, as a
@@ -48,10 +48,10 @@ func BatchSheet(ctx context.Context, src records.Source, id string, opt Options)
 	}
 	meta := labels.Meta{Title: title, Author: house.Name, At: head.At, Language: language, Head: head.Short()}
 	var s *sheet
-	for _, dense := range []bool{false, true} {
+	for _, set := range []setting{roomy, tight, tightest, tight} {
 		s = &sheet{Document: labels.NewDocument(labels.Letter(), meta), r: r, w: words{opt.units(), opt.zone(house)}, house: house,
-			said: map[string]bool{}, about: id, dense: dense}
-		if dense {
+			said: map[string]bool{}, about: id, set: set}
+		if set != roomy {
 			s.Dense()
 		}
 		s.readAmendments()
@@ -65,6 +65,16 @@ func BatchSheet(ctx context.Context, src records.Source, id string, opt Options)
 	}
 	return s.Bytes()
 }
+
+// setting is how close a sheet is set: the next closer one is taken when it needs too many pages; where none is close enough,
+// the picture need not be low.
+type setting int
+
+const (
+	roomy setting = iota
+	tight
+	tightest // the picture of the boil is low as well
+)
 
 // sheetPages is how many pages a batch sheet has; one that needs more is set closer.
 const sheetPages = 2

@@ -46,12 +46,15 @@ func (s *sheet) picture(f runFile) {
 func (s *sheet) pictureSheet() boilchart.Sheet {
 	size, em := labels.SmallSize()
 	wide := func(word string) float64 { return float64(s.Width(labels.Italic, size, word)) }
-	rise, solids := 21.0, 17.0
-	if s.dense {
-		rise, solids = 16, 13
+	sheet := boilchart.Sheet{Width: float64(s.ContentWidth()), Left: 9, Right: 1, Title: float64(em) * 1.7, Rise: 19, Solids: 15, Foot: float64(em) * 2,
+		Row: float64(em) * 1.3, Rows: 3, Marks: 4, MinuteMarks: 13, Gap: 1.2, Figure: float64(em), Wide: wide, WideFigure: wide}
+	switch s.set {
+	case tight:
+		sheet.Rise, sheet.Solids, sheet.Title, sheet.Foot = 15, 12, float64(em)*1.5, float64(em)*1.8
+	case tightest:
+		sheet.Rise, sheet.Solids, sheet.Title, sheet.Foot, sheet.Gap, sheet.Rows = 11, 9, float64(em)*1.4, float64(em)*1.8, 0.8, 2
 	}
-	return boilchart.Sheet{Width: float64(s.ContentWidth()), Left: 9, Right: 1, Title: float64(em) * 1.7, Rise: rise, Solids: solids, Foot: float64(em) * 2.1,
-		Row: float64(em) * 1.35, Rows: 3, Marks: 4, MinuteMarks: 13, Gap: 1.2, Figure: float64(em), Wide: wide, WideFigure: wide}
+	return sheet
 }
 
 func (s *sheet) pictureWords() boilchart.Words {

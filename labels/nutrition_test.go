@@ -107,6 +107,15 @@ func TestNutritionPanelOnStocks(t *testing.T) {
 	})
 }
 
+// The same panel made twice draws the same bytes.
+func TestNutritionIsDeterministic(t *testing.T) {
+	first, err := Print(Stocks()[7], 1, []Label{withPanel(t, true, true)}, testMeta())
+	require.NoError(t, err)
+	again, err := Print(Stocks()[7], 1, []Label{withPanel(t, true, true)}, testMeta())
+	require.NoError(t, err)
+	assert.Equal(t, first, again)
+}
+
 // The panel stands inside its label and on nothing else.
 func TestNutritionStaysInside(t *testing.T) {
 	for _, stock := range Stocks() {

@@ -71,6 +71,14 @@ func (a *App) before(ctx context.Context, fact records.Fact) (string, int, error
 		return f.LotID, 0, nil
 	case *records.FillEvent:
 		return f.LotID, 0, nil
+	case *records.NetSample:
+		return f.LotID, 0, nil
+	case *records.CoolingTest:
+		return f.ContainerID, 0, nil
+	case *records.LabelCount:
+		return f.LotID, 0, nil
+	case *records.TagMatch:
+		return f.LotID, 0, nil
 	case *records.Disposition:
 		return f.PartID, 0, nil
 	case *records.CorrectiveAction:

@@ -51,24 +51,35 @@ func TestEveryModuleIsRead(t *testing.T) {
 	}
 }
 
-// The same for the label of every example stock, as it is laid out.
+// The same for the label of every example stock, as it is laid out, with each sort of content a symbol may have: the
+// house's address, a GS1 Digital Link, and plain text.
 func TestEveryStockIsReadByCamera(t *testing.T) {
 	toolcheck.Need(t, "pdftoppm", "zbarimg")
+	code := mustCode(t, "25341K2B1P")
+	link, err := DigitalLinkContent("https://alderslough.example", "9521234543213", code)
+	require.NoError(t, err)
 	for _, stock := range Stocks() {
-		label := fullLabel("25341K2B1-P")
-		if stock.LabelHeight < 45 {
-			label = smallLabel("25341K2B1-P")
-		}
-		last := stock.Cells()
-		pdf, err := Print(stock, last, []Label{label}, testMeta())
-		require.NoError(t, err)
-		laid, err := label.arrange(NewDocument(stock.Paper, testMeta()), stock)
-		require.NoError(t, err)
-		path := savePDF(t, "camera.pdf", pdf)
-		for _, dpi := range []int{203, 300} {
-			t.Run(fmt.Sprintf("%s %d dpi", stock.Name, dpi), func(t *testing.T) {
-				readEveryWay(t, label.QR, path, stock.cell(last-1), dpi, laid.qr.module)
-			})
+		for sort, content := range map[string]string{"address": scanContent, "link": link, "plain": PlainContent(code, "Alder Slough Farm", "555-0142")} {
+			label := fullLabel("25341K2B1-P")
+			if stock.LabelHeight < 45 {
+				label = smallLabel("25341K2B1-P")
+			}
+			label.QR = content
+			last := stock.Cells()
+			pdf, err := Print(stock, last, []Label{label}, testMeta())
+			require.NoError(t, err, "%s %s", stock.Name, sort)
+			laid, err := label.arrange(NewDocument(stock.Paper, testMeta()), stock)
+			require.NoError(t, err)
+			path := savePDF(t, "camera.pdf", pdf)
+			resolutions := []int{203, 300}
+			if sort != "address" {
+				resolutions = resolutions[:1] // the coarser one; the modules of both are in the test above
+			}
+			for _, dpi := range resolutions {
+				t.Run(fmt.Sprintf("%s %s %d dpi", stock.Name, sort, dpi), func(t *testing.T) {
+					readEveryWay(t, label.QR, path, stock.cell(last-1), dpi, laid.qr.module)
+				})
+			}
 		}
 	}
 }

@@ -80,7 +80,7 @@ func scan(t *testing.T, picture *image.Gray) string {
 // scanAll reads the symbols of several pictures in order; a picture that cannot be read gives no line.
 func scanAll(t *testing.T, pictures []*image.Gray) []string {
 	t.Helper()
-	return strings.Fields(zbar(t, pictures, "--quiet", "--raw"))
+	return strings.FieldsFunc(zbar(t, pictures, "--quiet", "--raw"), func(r rune) bool { return r == '\n' })
 }
 
 // zbar gives what zbarimg says of pictures.

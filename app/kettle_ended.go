@@ -82,7 +82,11 @@ func (a *App) runBalance(ctx context.Context, w words, log records.BoilLog, page
 	case records.OutcomeSyrup:
 		line(w.say("kettle_end.out_drawn"), b.Drawn, "")
 	default:
-		line(w.say("kettle_end.out_"+b.Outcome), b.Drawn, "")
+		said, note := b.Drawn, ""
+		if said == nil && b.Assumed != nil {
+			said, note = b.Assumed, w.say("kettle_end.assumed")
+		}
+		line(w.say("kettle_end.out_"+b.Outcome), said, note)
 	}
 	if b.Heel != nil {
 		line(w.say("kettle_end.heel_left"), b.Heel, "")

@@ -257,7 +257,7 @@ func (a *App) readingPanel(ctx context.Context, v *visitor, log records.BoilLog,
 	}
 	said := hazards.Advise(advice, rules)
 	p.Advice = said.Words(w.lang, w.units)
-	if log.DrawnOff != nil && said.Code == hazards.AdviceTarget {
+	if end := log.DrawnOff; end != nil && (said.Code == hazards.AdviceTarget || end.Outcome != records.OutcomeSyrup) {
 		p.Advice = "" // the fire is out
 	}
 	if said.Water == nil {

@@ -73,7 +73,7 @@ func (r RunFacts) unusual() []Finding {
 		findings = append(findings, unusualHours(BoundJuiceHold, hours, r.ID, r.Name)...)
 	}
 	cook, cooked := r.cooked()
-	if cooked && r.Outcome == OutcomeSyrup {
+	if cooked && r.Outcome == OutcomeSyrup && !r.Boiled { // a boil broken off or taken up half-way is no usual one
 		findings = append(findings, unusualHours(BoundCook, cook, r.ID, r.Name)...)
 	}
 	if r.JuiceIn == nil {

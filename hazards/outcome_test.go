@@ -68,3 +68,20 @@ func TestTimeOutIsNotCooked(t *testing.T) {
 	assert.True(t, ok)
 	assert.InDelta(t, whole-1, less, 1e-9)
 }
+
+// TestTakenUpHalfWay: what had boiled before needs no usual time on the fire.
+func TestTakenUpHalfWay(t *testing.T) {
+	r := run()
+	r.DrawnOffAt = ptr(r.FireLitAt.Add(time.Hour))
+	asked := func() bool {
+		for _, f := range r.unusual() {
+			if f.Code == "bounds.unusual" {
+				return true
+			}
+		}
+		return false
+	}
+	assert.True(t, asked(), "an hour is short for a boil from juice")
+	r.Boiled = true
+	assert.False(t, asked())
+}

@@ -45,6 +45,7 @@ type RunFacts struct {
 	FireLitAt  *time.Time
 	DrawnOffAt *time.Time
 	FireOut    time.Duration // of that time the fire was out
+	Boiled     bool          // some of what went in had boiled before: semi-syrup, or out of another kettle
 	VolumeOut  *syrup.Liters
 	JuiceIn    *syrup.Liters // all that went in; nil when not known, or when other than juice went in
 	Sources    []LinkFacts   // juice in, from pressings, tanks and heels, and bought syrup

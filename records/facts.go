@@ -151,7 +151,7 @@ func (g *gathered) makeRun(node string) hazards.RunFacts {
 		f.Open, f.DrawnOffAt, f.VolumeOut, f.Outcome = false, &drawn.At, drawn.Volume, drawn.Outcome
 		f.FireOut = drawn.At.Sub(r.FireLitAt) - BoilLog{Run: *r, Entries: g.turns[id]}.FireAt(drawn.At).OnFire
 	}
-	f.JuiceIn = g.juiceInto(id)
+	f.JuiceIn, f.Boiled = g.juiceInto(id), slices.ContainsFunc(g.linksInto[id], g.boiled)
 	f.Finish = g.finish(r, f.Readings)
 	up := g.upstreamOf(node)
 	for _, tank := range up.tanks {
@@ -167,6 +167,12 @@ func (g *gathered) makeRun(node string) hazards.RunFacts {
 		f.Balances = append(f.Balances, b)
 	}
 	return f
+}
+
+// boiled tells whether a link brings what had boiled before: semi-syrup, or out of another kettle. A heel is too little.
+func (g *gathered) boiled(l Link) bool {
+	tank, _ := g.names.facts[l.FromID].(*Tank)
+	return !l.Heel && (g.names.kinds[l.FromID] == KindRun || tank != nil && tank.Holds == HoldsSyrup)
 }
 
 // juiceInto is the volume of juice that went into a run; nil when a part of it is not known or is not juice, or went on into
@@ -336,6 +342,9 @@ func (g *gathered) lot(id string) (hazards.LotFacts, error) {
 	}
 	f.Supplies = g.supplies(l)
 	if f.Labels, err = labelCounts(g.ctx, g.src, id); err != nil {
+		return f, err
+	}
+	if f.Nets, err = g.netFacts(id, f.Name); err != nil {
 		return f, err
 	}
 	if b, ok := g.bottledBalance(f); ok {

@@ -15,6 +15,7 @@ type RunBalance struct {
 	Drawn   *syrup.Kilograms // what the run ended with, where its volume was measured
 	Heel    *syrup.Kilograms // left in the kettle for the next run
 	Poured  *syrup.Kilograms // given up: all that was left of what ran in
+	Assumed *syrup.Kilograms // held or moved without a measured volume: taken as all that was left of what ran in
 	Outcome string
 	Ended   bool
 
@@ -39,15 +40,14 @@ func balanceOfRun(into, from []Link, ladled func(Link) bool) *RunBalance {
 func (b *RunBalance) end(e BoilEntry, made *syrup.Kilograms, reading *hazards.ReadingFacts) {
 	b.Ended, b.Outcome = true, e.Outcome
 	if e.Outcome == OutcomeGivenUp {
-		in, ladled := sumSolids(b.Into), sumSolids(b.Ladled)
-		if in != nil && ladled != nil {
-			rest := *in - *ladled
-			b.Poured = &rest
-		}
+		b.Poured = b.rest()
 		return
 	}
 	if reading == nil {
 		return
+	}
+	if e.Volume == nil && e.Outcome != OutcomeSyrup {
+		b.Assumed = b.rest()
 	}
 	solids, _ := reading.Solids()
 	if made != nil {
@@ -63,6 +63,16 @@ func (b *RunBalance) end(e BoilEntry, made *syrup.Kilograms, reading *hazards.Re
 			b.Heel = &left
 		}
 	}
+}
+
+// rest is what ran in less what was ladled into other kettles; nil when not known.
+func (b *RunBalance) rest() *syrup.Kilograms {
+	in, ladled := b.In(), sumSolids(b.Ladled)
+	if in == nil || ladled == nil {
+		return nil
+	}
+	rest := *in - *ladled
+	return &rest
 }
 
 // In is all that ran into the kettle; nil when any of it is not known.

@@ -29,6 +29,9 @@ func (s *sheet) endFields(f runFile) []labels.Field {
 	}
 	fields[0] = labels.Field{Name: say("packet.field.ended"), Value: joined(", ", endedAs(f.Drawn.Outcome), fields[0].Value)}
 	fields[1].Name = say("packet.field.volume." + f.Drawn.Outcome)
+	if f.Drawn.Volume == nil {
+		fields[1].Value = say("packet.sheet.not_measured")
+	}
 	fields[2].Name = say("packet.field.last_solids")
 	return fields
 }
@@ -54,6 +57,7 @@ func (s *sheet) solidsOut(b *records.RunBalance) string {
 	if moved := b.Moved(); moved != nil && *moved > 0 {
 		add("packet.balance.moved", moved)
 	}
+	add("packet.balance.assumed", b.Assumed)
 	add("packet.balance.heel", b.Heel)
 	add("packet.balance.poured", b.Poured)
 	if said == "" {

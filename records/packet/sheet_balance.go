@@ -1,6 +1,7 @@
 package packet
 
 import (
+	"slices"
 	"strconv"
 
 	"canewright/hazards/syrup"
@@ -11,12 +12,15 @@ import (
 // balance is what ran in against what was drawn off. A figure that rests on something not recorded is not recorded.
 func (s *sheet) balance(f runFile) []labels.Field {
 	volumeIn, solidsIn := f.sums()
-	return []labels.Field{
+	fields := []labels.Field{
 		{Name: say("packet.field.juice_in"), Value: s.w.volume("", volumeIn)},
-		{Name: say("packet.field.ratio"), Value: f.ratio(volumeIn)},
 		{Name: say("packet.field.solids_in"), Value: estimated(s.w.mass("", solidsIn))},
 		{Name: say("packet.field.solids_out"), Value: s.solidsOut(f.Balance)},
 	}
+	if f.Drawn != nil && f.Drawn.Outcome != records.OutcomeSyrup {
+		return fields // no syrup to hold the juice against
+	}
+	return slices.Insert(fields, 1, labels.Field{Name: say("packet.field.ratio"), Value: f.ratio(volumeIn)})
 }
 
 // ratio is juice in to syrup out; blank where other than that came of it.

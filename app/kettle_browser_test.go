@@ -469,6 +469,18 @@ func TestWaitingOutlivesTheSession(t *testing.T) {
 func TestRefusedClashAndTakenBack(t *testing.T) {
 	b := newBoil(t)
 	p := b.thumb("odell")
+	b.down.Store(true)
+	p.tap(summaryOf("cloth"))
+	p.waits(1)
+	p.tap("#queue-count")
+	p.tap("#queue .queue-acts button")
+	p.tap("#queue .queue-acts button")
+	p.until("left out before it was sent", `document.documentElement.dataset.waiting === "0"`)
+	assert.Equal(t, 390.0, evaluate[float64](p.phone, "innerWidth"), evaluate[string](p.phone, tooWide))
+	p.tap("#queue .queue-acts button")
+	p.tap("#queue-close")
+	b.down.Store(false)
+
 	p.tap(summaryOf("temperature"))
 	p.do(chromedp.SendKeys(chromedp.ID("temperature-temperature"), "221,5"))
 	p.tap(`#temperature .act button`)

@@ -36,8 +36,8 @@ func (a *App) lastFigures(ctx context.Context, w words, log records.BoilLog) []l
 		r := log.Readings[len(log.Readings)-1]
 		f := lastFigure{Label: w.say("kettle_page.reading"), Figure: w.reading(r)}
 		f.Small, _ = w.clock(r.At)
-		if solids, err := records.SolidsOf(ctx, a.store, r); err == nil && solids != nil {
-			f.Small += " · " + w.solids(*solids) + " " + w.say("kettle_page.estimated")
+		if solids := a.solidsWords(ctx, w, r); solids != "" {
+			f.Small += " · " + solids
 		}
 		last = append(last, f)
 	}

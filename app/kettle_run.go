@@ -142,7 +142,9 @@ func (p *runPage) timed(w words, log records.BoilLog, now time.Time) {
 		}
 	}
 	p.Minutes = max(0, int(until.Sub(log.Run.FireLitAt).Minutes()))
-	p.Time = w.hours(until.Sub(log.Run.FireLitAt))
+	if p.Minutes >= 120 { // below that it would say the minutes twice
+		p.Time = w.hours(until.Sub(log.Run.FireLitAt))
+	}
 }
 
 // judgeRunPage words the findings of the run and of its temperatures, and puts those about one line beside that line.

@@ -520,6 +520,7 @@
   // A form opens with its first number under the thumb.
   write.addEventListener("toggle", (event) => {
     const box = event.target;
+    if (box.open && box.matches(".sure, .more, .exact")) closePad();
     if (!box.matches("details.quick")) return;
     if (!box.open) { if (padded && box.contains(padded)) closePad(); return; }
     for (const other of $$("details.quick[open]", write)) if (other !== box && !changes($("form", other)).length) other.open = false;

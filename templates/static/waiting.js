@@ -261,9 +261,9 @@ const waiting = (() => {
   function clock(ms) {
     const form = { hour: "numeric", minute: "2-digit" };
     try {
-      return new Date(ms).toLocaleTimeString(words.language, { ...form, timeZone: words.zone }).toLowerCase();
+      return new Date(ms).toLocaleTimeString("en-US", { ...form, timeZone: words.zone }).toLowerCase(); // as the house writes it, in both languages
     } catch {
-      return new Date(ms).toLocaleTimeString([], form);
+      return new Date(ms).toLocaleTimeString("en-US", form).toLowerCase();
     }
   }
 
@@ -327,7 +327,7 @@ const waiting = (() => {
     if (open) said.push(words.count.replace("{n}", open));
     if (wrong) said.push(words.notKept.replace("{n}", wrong));
     if (!open && !wrong && entries) said.push(words.notKept.replace("{n}", entries));
-    counter.textContent = said.join(" · ");
+    counter.replaceChildren(...said.map((s) => make("span", { textContent: s })));
     counter.hidden = !entries;
     counter.classList.toggle("stuck", wrong > 0);
     document.documentElement.dataset.waiting = open;

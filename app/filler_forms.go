@@ -73,6 +73,10 @@ func lotReadingForm(f *form, d *records.DensityReading) {
 	f.Temperature("temperature", &d.Temperature, &d.TemperatureEntered, optional)
 	choices := append(f.instruments(records.MeasuresDensity, nil), f.instruments(records.MeasuresRefraction, nil)...)
 	f.OptionalPick("instrument", &d.InstrumentID, choices)
+	f.OptionalPick("thermometer", &d.ThermometerID, f.instruments(records.MeasuresTemperature, d.ThermometerID))
+	if f.reading() && d.Temperature == nil {
+		d.ThermometerID = nil
+	}
 	f.moment("at", &d.At)
 	f.Text("note", &d.Note, 0, longText)
 	if f.reading() {

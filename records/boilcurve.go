@@ -108,11 +108,7 @@ func BoilCurveOf(ctx context.Context, src Source, log BoilLog, now time.Time) (B
 		}
 	}
 	slices.Sort(c.Read)
-	for _, p := range log.Logged {
-		if rise, ok := g.rise(p.Temperature, p.InstrumentID, p.At); ok {
-			c.Logged = append(c.Logged, boilchart.Rise{Minute: p.At.Sub(log.Run.FireLitAt).Minutes(), Above: rise})
-		}
-	}
+	c.Logged = g.logged(log)
 	if g.basis(&c, log, now) {
 		c.estimate(g.house.TargetSolids, g.rules)
 	}
@@ -195,6 +191,24 @@ func (g *gathered) curve(log BoilLog) boilchart.Curve {
 	slices.SortStableFunc(c.Rises, func(a, b boilchart.Rise) int { return cmp.Compare(a.Minute, b.Minute) })
 	slices.SortStableFunc(c.Solids, func(a, b boilchart.Thick) int { return cmp.Compare(a.Minute, b.Minute) })
 	return c
+}
+
+// loggedEach is how far apart a logger's points stand in a picture at least: closer ones would fall on one another.
+const loggedEach = time.Minute
+
+// logged are a logger's points.
+func (g *gathered) logged(log BoilLog) []boilchart.Rise {
+	var rises []boilchart.Rise
+	var last time.Time
+	for _, p := range log.Logged { // in order of time
+		if p.At.Sub(last) < loggedEach {
+			continue
+		}
+		if rise, ok := g.rise(p.Temperature, p.InstrumentID, p.At); ok {
+			rises, last = append(rises, boilchart.Rise{Minute: p.At.Sub(log.Run.FireLitAt).Minutes(), Above: rise}), p.At
+		}
+	}
+	return rises
 }
 
 // rise is how far above boiling water a temperature stands as judged.

@@ -353,7 +353,7 @@ func TestAllMoved(t *testing.T) {
 		err = h.MoveToKettle(h.ctx, h.owner, Move{FromID: back.ID, At: h.at(8, 30), All: true, IntoID: light.ID, Reading: semi()})
 		require.ErrorAs(t, err, &conflict)
 		assert.Equal(t, "link.closes_circle", conflict.Key)
-		past, err := PastBoils(h.ctx, h, g.kettle.ID, "", 5)
+		past, err := boilsBefore(h.ctx, h, *back)
 		require.NoError(t, err)
 		assert.Empty(t, past, "a boil that was broken off is no pattern")
 		h.whole()

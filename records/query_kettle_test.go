@@ -82,11 +82,13 @@ func TestKettleQueries(t *testing.T) {
 		assert.Nil(t, BoilLog{}.SolidsIn(), "no juice is not no solids")
 
 		h.put(&BoilEntry{RunID: run.ID, At: h.at(8, 0), What: EntryTemperature, Temperature: ptr(syrup.Celsius(100))})
-		past, err := PastBoils(h.ctx, h, g.kettle.ID, "", 5)
+		later := run
+		later.FireLitAt = later.FireLitAt.AddDate(0, 0, 1)
+		past, err := boilsBefore(h.ctx, h, later)
 		require.NoError(t, err)
 		require.Len(t, past, 1)
 		assert.Len(t, past[0].Entries, 2)
-		past, err = PastBoils(h.ctx, h, g.kettle.ID, run.ID, 5)
+		past, err = boilsBefore(h.ctx, h, run)
 		require.NoError(t, err)
 		assert.Empty(t, past)
 

@@ -18,9 +18,9 @@ import (
 type labelsPage struct {
 	Page
 	Code, Product, Preview, Lot, Show, NewStock string
-	Sorts                                       []Step // labels, case labels, shelf cards
-	Refused                                     string // why nothing can be printed at all
-	Says                                        []line // what the label says
+	Sorts                                       []Step      // labels, case labels, shelf cards
+	Refused                                     string      // why nothing can be printed at all
+	Says                                        []line      // what the label says
 	Check                                       *labelCheck // what the label checker finds, drawn by its own partial
 	MayPrint                                    bool
 	Form                                        *form
@@ -185,7 +185,11 @@ func (a *App) askedLabels(c *gin.Context, lot records.Lot) (*form, *labelPrint, 
 // readLabels reads a form of labels. What is wrong stands at its field.
 func (a *App) readLabels(c *gin.Context, f *form, lot records.Lot) (*form, *labelPrint, error) {
 	p := &labelPrint{}
-	again, err := records.Printings(c.Request.Context(), a.store, lot.ID, f.raw.Get("what"))
+	what := f.raw.Get("what")
+	if what == "" {
+		what = records.PrintLabels
+	}
+	again, err := records.Printings(c.Request.Context(), a.store, lot.ID, what)
 	if err != nil {
 		return nil, nil, err
 	}

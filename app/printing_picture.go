@@ -118,9 +118,7 @@ func (a *App) sendPicture(c *gin.Context, draw func(labels.Stock, *labelPrint, l
 	stock, face, err := a.faceOnStock(c.Request.Context(), lot, p)
 	var picture []byte
 	if err == nil {
-		a.photos <- struct{}{} // one at a time, as photos are: a picture of a fine printer's sheet is as large
-		picture, err = draw(stock, p, face)
-		<-a.photos
+		picture, err = a.alone(func() ([]byte, error) { return draw(stock, p, face) })
 	}
 	if message, ok := saidOf(visitorOf(c), err); ok {
 		return plainRefusal(c, message)
@@ -134,6 +132,13 @@ func (a *App) sendPicture(c *gin.Context, draw func(labels.Stock, *labelPrint, l
 	}
 	c.Data(http.StatusOK, "image/png", picture)
 	return nil
+}
+
+// alone draws one picture at a time, as photos are read: that of a fine printer's sheet is as large.
+func (a *App) alone(draw func() ([]byte, error)) ([]byte, error) {
+	a.photos <- struct{}{}
+	defer func() { <-a.photos }()
+	return draw()
 }
 
 func plainRefusal(c *gin.Context, message string) error {

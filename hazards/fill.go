@@ -105,16 +105,13 @@ func (f FillFacts) limit(rules Rules) (Limit, string) {
 	return house, ""
 }
 
-// aboutLimit says why a low house limit did not judge: a hold where a bottle was below the reference, else a note.
+// aboutLimit tells why a low house limit did not judge. It keeps nothing back by itself: every bottle was judged by the
+// reference instead, and each check below that holds its own bottles.
 func (f FillFacts) aboutLimit(limit Limit, code string) []Finding {
 	if code == "" {
 		return nil
 	}
-	level := Note
-	if _, lowest, ok := f.lowest(); ok && !limit.Passed(lowest) {
-		level = Hold
-	}
-	finding := against(code, level, f.ContainerID, f.Container, degrees(*f.HouseLimit), limit)
+	finding := against(code, Note, f.ContainerID, f.Container, degrees(*f.HouseLimit), limit)
 	if code == "fill.low_limit_solids" {
 		solids := Value{Unit: UnitKeys, Text: "word.not_recorded"}
 		if f.Solids != nil {

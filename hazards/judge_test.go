@@ -40,7 +40,7 @@ func judgeCases() []judgeCase {
 	var all []judgeCase
 	for _, cases := range [][]judgeCase{readingCases(), identityCases(), additionCases(), fillCases(), fillLimitCases(),
 		applicationCases(), ageCases(), freezeCases(), dateCases(), drawCases(), balanceCases(), labelCountCases(), requiredCases(), runCases(), lotCases(),
-		unusualCases(), shelfCases()} {
+		unusualCases(), shelfCases(), netCases()} {
 		all = append(all, cases...)
 	}
 	return all
@@ -302,13 +302,13 @@ func fillLimitCases() []judgeCase {
 			levels{"fill.below_limit": Hold}},
 		{"limit/160 with source and thick syrup", judge(low(degF(161), keep)), levels{"fill.met": Within}},
 		{"limit/160, bottle under it", judge(low(degF(159.99), keep)), levels{"fill.below_limit": Hold}},
-		{"limit/160 without a source", judge(low(degF(161), noSource)), levels{"fill.below_reference": Hold, "fill.low_limit_source": Hold}},
+		{"limit/160 without a source", judge(low(degF(161), noSource)), levels{"fill.below_reference": Hold, "fill.low_limit_source": Note}},
 		{"limit/160 without a source, hot bottle", judge(low(degF(190), noSource)), levels{"fill.met": Within, "fill.low_limit_source": Note}},
 		{"limit/160 at 74 %", judge(low(degF(161), solids(74))), levels{"fill.met": Within}},
-		{"limit/160 under 74 %", judge(low(degF(161), solids(73.99))), levels{"fill.below_reference": Hold, "fill.low_limit_solids": Hold}},
+		{"limit/160 under 74 %", judge(low(degF(161), solids(73.99))), levels{"fill.below_reference": Hold, "fill.low_limit_solids": Note}},
 		{"limit/160 over 74 %", judge(low(degF(161), solids(74.01))), levels{"fill.met": Within}},
 		{"limit/160, solids not known", judge(low(degF(161), func(f *FillFacts) { f.Solids = nil })),
-			levels{"fill.below_reference": Hold, "fill.low_limit_solids": Hold}},
+			levels{"fill.below_reference": Hold, "fill.low_limit_solids": Note}},
 		{"limit/180 needs no source", judge(low(degF(181), func(f *FillFacts) { f.HouseLimit, f.LimitSource, f.Solids = degF(180), "", nil })),
 			levels{"fill.met": Within}},
 		{"limit/under 180 needs one", judge(low(degF(181), func(f *FillFacts) { f.HouseLimit, f.LimitSource = degF(179.99), "" })),

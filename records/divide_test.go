@@ -493,3 +493,42 @@ func TestFillEvents(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 111, supplies[0].Used, "filled and broken")
 }
+
+// A low house limit that judges thick syrup cannot judge thin: then it is the bottles below the reference that are held, and
+// none of the others.
+func TestUnusableLowLimitDividesToo(t *testing.T) {
+	tests := map[string]struct {
+		baume float64
+		parts []string
+	}{
+		"thick": {40.5, []string{"all 108 held"}},
+		"thin":  {37, []string{"1-24 24 held", "25-71 47 held", "72-108 37 held"}},
+	}
+	for name, test := range tests {
+		t.Run(name, func(t *testing.T) {
+			h := newSeason(t)
+			g := h.ground()
+			g.container.FillLimit, g.product.Names = ptr(syrup.Fahrenheit(165).Celsius()), NamesTable
+			require.NoError(t, h.Amend(h.ctx, h.owner, &g.container, "a lower limit by our cooling test"))
+			require.NoError(t, h.Amend(h.ctx, h.owner, &g.product, "sold as table syrup"))
+			_, _, run := h.boiled(g)
+			lot := Lot{SiteID: h.site.ID, ProductID: g.product.ID, ContainerID: g.container.ID, StartedAt: h.at(11, 20), BottlesLotID: &g.bottles.ID, ClosuresLotID: &g.closures.ID}
+			require.NoError(t, h.StartFilling(h.ctx, h.owner, &lot, []Draw{{FromID: run.ID}}))
+			h.put(&DensityReading{OfID: lot.ID, At: h.at(11, 20), Stage: StageLot, Reading: test.baume, Scale: syrup.ScaleBaume, ReadingEntered: "Be",
+				Temperature: ptr(syrup.Fahrenheit(60).Celsius()), TemperatureEntered: "60 F", InstrumentID: &g.spindle.ID})
+			for _, l := range []look{good(21, 24), cool(30, 48), good(50, 72)} {
+				h.put(h.lookAt(g, lot, l))
+			}
+			require.NoError(t, h.EndFilling(h.ctx, h.owner, &FillEnd{LotID: lot.ID, At: h.at(11, 55), Count: 108}))
+			require.Equal(t, test.parts, h.partsOf(lot))
+			for i, p := range h.shelvesOf(lot) {
+				err := h.Release(h.ctx, h.owner, p.ID, "looked at")
+				if i == 1 {
+					assert.Equal(t, []string{"fill.below_reference"}, missingCodes(err))
+					continue
+				}
+				require.NoError(t, err)
+			}
+		})
+	}
+}

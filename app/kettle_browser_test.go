@@ -9,6 +9,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -513,4 +514,33 @@ func TestRefusedClashAndTakenBack(t *testing.T) {
 	p.tap(`#queue .queue-acts button`)
 	p.until("cleared", `document.querySelector("#queue-count").hidden`)
 	assert.Equal(t, []string{records.EntryDrawnOff}, b.sorts())
+}
+
+// Without a script every button is a form: one post, the answer on the page.
+func TestRunPageWithoutScript(t *testing.T) {
+	w := newWorks(t)
+	url := "/kettle/run/" + w.lit().ID
+	b := w.as("odell")
+	page := b.get(url)
+	assert.Regexp(t, `data-key="relit" hidden`, page.body)
+	assert.NotRegexp(t, `data-key="fire-out" hidden`, page.body)
+	assert.Contains(t, page.body, `<button type="submit" disabled hidden>`, "the Enter key does not end the run")
+	b.post(url+"/fire-out", "ago", "20").location(t)
+	page = b.get(url)
+	assert.Regexp(t, `data-key="fire-out" hidden`, page.body)
+	assert.NotRegexp(t, `data-key="relit" hidden`, page.body)
+	said := func(page answer) string { return strings.ReplaceAll(page.words(), noBreak, " ") }
+	assert.Regexp(t, `10:10 am\s+220 min\s+fire out`, said(page))
+	assert.Contains(t, page.words(), "The fire is out.")
+
+	page = b.post(url+"/skimming", "ago", "10", "temperature", "hot", "temperature_unit", "F")
+	assert.Equal(t, http.StatusUnprocessableEntity, page.StatusCode)
+	assert.Regexp(t, `(?s)data-key="skimming".*?<details class="more" open>.*?name="ago" value="10" checked`, page.body, "what was chosen stays")
+
+	b.post(url+"/relit", "ago", "5").location(t)
+	b.post(url+"/drawn-off", "volume", "15", "volume_unit", "gal", "ago", "0").location(t)
+	page = b.get(url)
+	assert.Contains(t, page.words(), "Something was forgotten")
+	b.post(url+"/skimming", "at", hour("09:00")).location(t)
+	assert.Regexp(t, `9:00 am\s+150 min\s+skimmed`, said(b.get(url)))
 }

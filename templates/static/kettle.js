@@ -13,7 +13,10 @@
 
   let ahead = 0; // of the house's clock before the phone's, in ms
   const mark = () => $("#live").dataset;
-  const setClock = (house) => { ahead = Number(house) - Date.now(); };
+  const setClock = (house) => {
+    ahead = Number(house) - Date.now();
+    waiting?.setAhead(ahead);
+  };
   setClock(mark().now);
 
   function tick() {
@@ -285,7 +288,7 @@
     clearTimeout(hushing);
     hushing = setTimeout(hush, 20000);
     const line = [entry.title, entry.said].filter(Boolean).join(" ");
-    bar.replaceChildren(make("p", { className: "said-line" }, make("strong", { textContent: line }), ` ${waiting.clock(entry.made)} · ${word}`), ...more);
+    bar.replaceChildren(make("p", { className: "said-line" }, make("strong", { textContent: line }), ` ${waiting.clock(entry.made + entry.ahead)} · ${word}`), ...more);
     bar.hidden = false;
   }
 

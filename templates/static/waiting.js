@@ -10,7 +10,7 @@ const waiting = (() => {
   const pauses = [1, 2, 4, 8, 15, 30]; // seconds between tries
   const leaseFor = 15000;              // how long one tab alone sends
   const me = newID();
-  let pausing = 0, timer = 0, pumping = false, inHand = null, state = panel.dataset.by ? "" : "signed-out", why = "";
+  let pausing = 0, timer = 0, pumping = false, inHand = null, ahead = 0, state = panel.dataset.by ? "" : "signed-out", why = "";
 
   function newID() {
     return Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
@@ -79,7 +79,7 @@ const waiting = (() => {
 
   // add keeps an entry and starts sending; it fails when the phone has no room.
   async function add(entry) {
-    Object.assign(entry, { id: newID(), made: Date.now(), page: me, tick: performance.now(), by: words.by, name: words.name, state: "waiting" });
+    Object.assign(entry, { id: newID(), made: Date.now(), page: me, tick: performance.now(), by: words.by, name: words.name, ahead, state: "waiting" });
     entry.order = await onShelf((s) => s.add(entry));
     changed();
     lease(true);
@@ -278,7 +278,7 @@ const waiting = (() => {
     const li = make("li", { className: "log-line queue-line " + entry.state });
     li.dataset.order = entry.order;
     li.append(
-      make("p", { className: "log-when" }, make("span", { className: "log-clock", textContent: clock(entry.made) })),
+      make("p", { className: "log-when" }, make("span", { className: "log-clock", textContent: clock(entry.made + entry.ahead) })),
       make("div", { className: "log-what" },
         make("p", { className: "log-main" }, make("strong", { textContent: entry.title }), entry.said ? make("span", { className: "log-figure", textContent: entry.said }) : ""),
         entry.note ? make("p", { className: "log-note", textContent: entry.note }) : "",
@@ -360,5 +360,6 @@ const waiting = (() => {
   window.addEventListener("pageshow", () => { draw(); pump(); });
   setInterval(() => { if (!document.hidden) pump(); }, 30000);
 
-  return { add, again, all, clear, leave, pump, reach, clock, make, newID };
+  const setAhead = (ms) => { ahead = ms; }; // of the house's clock before the phone's: times are shown on the house's
+  return { setAhead, add, again, all, clear, leave, pump, reach, clock, make, newID };
 })();

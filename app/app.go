@@ -38,6 +38,7 @@ type App struct {
 	zone     atomic.Pointer[time.Location]
 	photos   chan struct{} // held while a photo is decoded
 	shared   shared        // live parts of pages, made once for all who watch
+	waiting  waitingFiles  // loggers' files sent and not kept yet
 	finishes finishes      // when each open run will be done
 	beat     time.Duration // how often a stream says that it lives
 	ending   chan struct{} // closed when the streams shall end

@@ -11,6 +11,7 @@ type areaPage struct {
 	Page
 	Heading  string
 	Sections []areaSection
+	Paper    bool // the area's sheets can be written on paper
 }
 
 // areaSection is one kind: its newest records and the button for a new one.
@@ -32,7 +33,7 @@ const rowsInArea = 5
 func (a *App) showArea(area string) func(*gin.Context) error {
 	return func(c *gin.Context) error {
 		v := visitorOf(c)
-		page := &areaPage{Heading: v.words().say("nav." + area)}
+		page := &areaPage{Heading: v.words().say("nav." + area), Paper: area == "field"}
 		for _, k := range a.kinds.inArea(area) {
 			if !v.may(k.See) {
 				continue

@@ -16,6 +16,7 @@ import (
 // fillingPage is one lot at the filler: its code, what a bottle should weigh, checks, end.
 type fillingPage struct {
 	Page
+	Paper                           string // address to type a paper sheet in; empty for who only looks
 	Code, Product, Container, Since string
 	Lot, Sheet                      string // addresses
 	Open                            bool
@@ -90,6 +91,9 @@ func (a *App) renderFilling(c *gin.Context, status int, lot records.Lot, forms f
 	}
 	if facts.Units != nil {
 		page.Counted = w.say("count.bottles", "Count", *facts.Units)
+	}
+	if v.may(crew) && !lot.Struck {
+		page.Paper = "/filler/" + lot.ID + "/paper"
 	}
 	if page.CountAmend, err = a.countAmend(ctx, v, lot.ID); err != nil {
 		return err

@@ -119,19 +119,7 @@ func instants(local string, zone *time.Location) []time.Time {
 			return nil
 		}
 	}
-	found := []time.Time{}
-	for _, near := range []time.Duration{-24 * time.Hour, 24 * time.Hour} { // the offsets before and after a change
-		_, offset := wall.Add(near).In(zone).Zone()
-		t := wall.Add(-time.Duration(offset) * time.Second)
-		same := t.In(zone).Format(localMinute) == wall.Format(localMinute)
-		if same && (len(found) == 0 || !found[0].Equal(t)) {
-			found = append(found, t)
-		}
-	}
-	if len(found) == 2 && found[1].Before(found[0]) {
-		found[0], found[1] = found[1], found[0]
-	}
-	return found
+	return records.Instants(wall, zone)
 }
 
 // moment binds when something happened. On a new entry blank is now: a page may have stood open for an hour.

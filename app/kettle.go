@@ -25,6 +25,8 @@ func (a *App) kettleRoutes() []route {
 		{"GET", "/attachment/:id", reader, a.showAttachment},
 	}
 	table = append(table, a.waterRoutes()...)
+	table = append(table, a.loggerRoutes()...)
+	table = append(table, a.paperRoutes()...)
 	for _, key := range quickKeys {
 		table = append(table, route{"POST", "/kettle/run/:id/" + key, crew, a.writeInLog(key)})
 	}

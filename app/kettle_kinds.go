@@ -12,5 +12,6 @@ func kettleKinds() []*kindPage {
 		simple(own, washForm, nil, nil),
 		simple(own, linkForm, nil, nil),
 		simple(own, attachmentForm, nil, nil),
+		simple(own, loggerImportForm, nil, nil),
 	}
 }

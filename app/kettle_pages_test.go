@@ -23,7 +23,8 @@ func kettleFixtures() map[string][2]view {
 		"kettle/new":   {&startRunPage{Form: &form0}, &startRunPage{Page: fullPage(), Form: form, Juice: draws, Rest: form.Fields, None: evil, Full: evil}},
 		"kettle/run": {&runPage{}, &runPage{Page: fullPage(), Code: evil, Kettle: evil, Open: true, Minutes: 5, Time: evil, Lit: evil, Drawn: evil,
 			ID: "R1", live: live{NowAt: 5, LitAt: 4, FireOut: true}, Ends: "/e", Last: []lastFigure{{Label: evil, Figure: evil, Small: evil}},
-			Late:  []*quickForm{{Key: "skimming", Title: evil, Tap: true, Open: true, Form: form, Main: form.Fields, More: form.Fields, When: fullWhen()}},
+			Late:    []*quickForm{{Key: "skimming", Title: evil, Tap: true, Open: true, Form: form, Main: form.Fields, More: form.Fields, When: fullWhen()}},
+			Loggers: fullLoggers(), Sheets: []string{"/attachment/1"}, Logger: "/l", Paper: "/p", SheetPhoto: "/p",
 			Sheet: "/sheet/1", Amend: "/a", Who: "/h", Struck: true, Findings: said, Juice: amounts, Out: amounts, Left: evil, Lots: lines,
 			Quick: []*quickForm{{Key: "note", Title: evil, Lead: evil, Open: true, Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Draws: draws},
 				{Key: "photo", Title: evil, Form: form, Photo: form.Fields[0], When: fullWhen()}, {Key: "drawn-off", Title: evil, Ends: true, Form: form, When: fullWhen()},
@@ -34,6 +35,13 @@ func kettleFixtures() map[string][2]view {
 			Reading: &readingPanel{Read: evil, Corrected: evil, Solids: evil, Stage: evil, Usable: true, Advice: evil, Basis: evil, Findings: said},
 			Picture: picture, Log: []logLine{{Clock: evil, Minutes: evil, What: evil, Figure: evil, Details: []string{evil, evil},
 				Note: evil, Who: evil, Late: evil, Amended: true, URL: "/r", Amend: "/a", ID: "R2", TakeBack: "/t", Photos: []string{"/attachment/1"}, Findings: said}, {}}}},
+		"kettle/logger": {&loggerPage{Send: &form0}, &loggerPage{Page: fullPage(), Code: evil, Run: "/r", Loggers: fullLoggers(), Name: evil, Sum: evil, How: form,
+			Heads: []string{evil}, Rows: [][]string{{evil}}, Comma: true, Preview: &loggerPreview{Sure: true, Seen: evil, Facts: []line{{Label: evil, Text: evil}},
+				Warnings: []string{evil}, Unread: []unreadLine{{evil, evil, evil}}, More: evil, Picture: picture}}},
+		"paper/list":  {&papersPage{}, &papersPage{Page: fullPage(), Blanks: []blankLine{{Title: evil, Ways: []Step{{Name: evil, URL: "/p"}}}}, Typed: lines, Write: true}},
+		"paper/photo": {&sheetPhotoPage{Form: &form0}, &sheetPhotoPage{Page: fullPage(), Name: evil, Back: "/b", Form: form, Sheets: []string{"/attachment/1"}}},
+		"paper/typed": {&typedPage{Form: &form0}, &typedPage{Page: fullPage(), Heading: evil, Lead: evil, Back: "/b", Form: form, Head: form.Fields, Tail: form.Fields,
+			Rows: []typedRow{{Title: evil, Fields: form.Fields, Wrong: true}}, Count: 12}},
 		"kettle/end": {&endPage{}, &endPage{Page: fullPage(), Code: evil, Kettle: evil, Run: "/r", Open: true, Ended: []string{evil}, Note: evil,
 			Keeps: []string{evil}, Balance: []balanceLine{{Label: evil, Figure: evil, Note: evil}}, Basis: evil,
 			Forms: []*endForm{{Key: "held", Title: evil, Lead: evil, Keeps: evil, Open: true, Form: form}, {Title: evil, None: evil, Form: form}}}},
@@ -52,6 +60,10 @@ func kettleFixtures() map[string][2]view {
 func fullWhen() *whenField {
 	return &whenField{ID: "w", Open: true, At: &Field{ID: "w-at", Name: "at", Kind: "daytime", Label: evil, Help: evil, Error: evil},
 		Ago: []Choice{{Value: "0", Name: evil, Chosen: true}, {Value: "5", Name: "5"}}}
+}
+
+func fullLoggers() []loggerLine {
+	return []loggerLine{{Name: evil, URL: "/attachment/1", Words: evil, Sum: evil, Record: "/record/1"}}
 }
 
 // form0 is a form without anything.

@@ -41,6 +41,11 @@ type runPage struct {
 	Out          []amountLine
 	Left         string
 	Lots         []ledgerLine
+	Loggers      []loggerLine
+	Sheets       []string // addresses of photos of paper sheets
+	Logger       string   // address to read in a logger's file; empty for who only looks, as the next two are
+	Paper        string
+	SheetPhoto   string
 }
 
 // logLine is one line of the boil log.
@@ -85,6 +90,7 @@ func (a *App) runPage(c *gin.Context, log records.BoilLog, sent *quickForm) (*ru
 		return nil, err
 	}
 	if v.may(crew) && !log.Run.Struck {
+		page.Logger, page.Paper, page.SheetPhoto = runURL(log.Run.ID)+"/logger", runURL(log.Run.ID)+"/paper", "/paper/photo/"+log.Run.ID
 		forms, err := a.quickForms(c, log, sent)
 		if err != nil {
 			return nil, err
@@ -187,6 +193,13 @@ func (a *App) aroundRun(ctx context.Context, w words, log records.BoilLog, page 
 		if l.Heel {
 			page.Juice[i].Name = w.say("kettle_page.heel_in", "Name", records.Name(ctx, a.store, l.FromID))
 		}
+	}
+	var err error
+	if page.Loggers, err = a.loggersOf(ctx, w, log.Run.ID); err != nil {
+		return err
+	}
+	if page.Sheets, err = a.sheetsOf(ctx, log.Run.ID); err != nil {
+		return err
 	}
 	page.Out = a.amounts(ctx, w, log.Out, func(l records.Link) string { return l.ToID })
 	a.nameTakers(ctx, w, log.Out, page.Out)

@@ -36,9 +36,12 @@ type lotPage struct {
 	Struck, Open             bool
 	Filler, Labels           string // addresses
 	Trace, Sheet, History    string
+	Net                      string // net contents
 	Public                   string // what strangers see
 	Amend                    string
-	SheetPrint               *form // nil for a reader
+	Sheets                   []string // addresses of photos of paper sheets
+	SheetPhoto               string   // address to add one; empty for a reader
+	SheetPrint               *form    // nil for a reader
 	Facts                    []line
 	Parts                    []shownPart
 	Divide                   *divideOffer
@@ -89,12 +92,18 @@ func (a *App) renderLot(c *gin.Context, status int, lot records.Lot, posted *pos
 	findings := hazards.JudgeLot(facts, rules)
 	page := &lotPage{Code: records.PrintedCode(lot.Code), Product: records.Name(ctx, a.store, lot.ProductID), Struck: lot.Struck, Open: facts.Open,
 		Container: records.Name(ctx, a.store, lot.ContainerID), Filler: "/filler/" + lot.ID, Labels: url + "/labels", Sheet: "/sheet/" + lot.ID,
-		Public: url + "/public", History: recordURL(lot.ID) + "/history"}
+		Net: url + "/net", Public: url + "/public", History: recordURL(lot.ID) + "/history"}
 	if _, ok := a.routed["/trace/:id"]; ok {
 		page.Trace = "/trace/" + lot.ID
 	}
 	if a.mayAmend(v, &lot) {
 		page.Amend = recordURL(lot.ID) + "/amend"
+	}
+	if v.may(crew) && !lot.Struck {
+		page.SheetPhoto = "/paper/photo/" + lot.ID
+	}
+	if page.Sheets, err = a.sheetsOf(ctx, lot.ID); err != nil {
+		return err
 	}
 	if v.may(crew) {
 		page.SheetPrint = a.newForm(c, "sheet_print", page.Sheet)

@@ -23,6 +23,7 @@ type recordPage struct {
 	Revisions     []revision
 	Findings      []shownFinding // of a cut: what is known before it is pressed
 	Strike        *form
+	Sheets        []string // addresses of photos of paper sheets
 }
 
 // ownPage is where a kind that has a screen of its own is shown; empty for the others. Whoever makes such a screen adds
@@ -35,6 +36,9 @@ func ownPage(fact records.Fact) string {
 		return url
 	}
 	if url := shelfPageOf(fact); url != "" {
+		return url
+	}
+	if url := coolingPageOf(fact); url != "" {
 		return url
 	}
 	return ""
@@ -89,6 +93,11 @@ func (a *App) showFact(c *gin.Context, status int, fact records.Fact, strike *fo
 		}
 		page.Findings = shownFindings(v.words(), findings)
 	}
+	if mayHaveSheet[fact.Kind()] {
+		if page.Sheets, err = a.sheetsOf(ctx, head.ID); err != nil {
+			return err
+		}
+	}
 	if a.mayAmend(v, fact) {
 		page.Amend = recordURL(head.ID) + "/amend"
 		if !records.NeverStruck(fact) {
@@ -127,6 +136,9 @@ func (a *App) actionsOn(v *visitor, fact records.Fact) []Step {
 	}
 	if fact.Kind() == records.KindAttachment {
 		return []Step{{Name: v.words().say("attachment.open"), URL: "/attachment/" + id}}
+	}
+	if fact.Kind() == records.KindCut && v.may(crew) {
+		return []Step{{Name: v.words().say("paper.photo_link"), URL: "/paper/photo/" + id}}
 	}
 	if fact.Kind() == records.KindLabelStock {
 		return []Step{{Name: v.words().say("test_page.link"), URL: testPageURL(id)}}

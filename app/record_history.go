@@ -28,7 +28,9 @@ var histories = map[records.Kind]func(context.Context, records.Source, string) (
 	records.KindShelfEntry: history[records.ShelfEntry], records.KindComplaint: history[records.Complaint], records.KindPrint: history[records.Print],
 	records.KindTradeItem: history[records.TradeItem], records.KindLabelCount: history[records.LabelCount], records.KindTagMatch: history[records.TagMatch],
 	records.KindLabelAnswer: history[records.LabelAnswer],
-	records.KindAttachment:  history[records.Attachment], records.KindPhoneEntry: history[records.PhoneEntry],
+	records.KindNetSample:   history[records.NetSample], records.KindNetTable: history[records.NetTable], records.KindCoolingTest: history[records.CoolingTest],
+	records.KindAttachment: history[records.Attachment], records.KindPhoneEntry: history[records.PhoneEntry],
+	records.KindLoggerImport: history[records.LoggerImport],
 }
 
 func history[T any](ctx context.Context, src records.Source, id string) ([]records.Fact, error) {

@@ -202,10 +202,18 @@ func (n *namer) of(fact Fact) string {
 		return n.name(f.LotID)
 	case *TagMatch:
 		return n.name(f.LotID)
+	case *NetSample:
+		return n.name(f.LotID)
+	case *NetTable:
+		return f.Edition
+	case *CoolingTest:
+		return n.name(f.ContainerID) + ", " + n.day(f.At)
 	case *Attachment:
 		return f.Name
 	case *PhoneEntry:
 		return n.name(f.RecordID)
+	case *LoggerImport:
+		return n.name(f.AttachmentID)
 	}
 	return fact.row().ID
 }

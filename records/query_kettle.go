@@ -52,7 +52,8 @@ func BoilLogOf(ctx context.Context, src Source, runID string) (BoilLog, error) {
 			log.DrawnOff = &log.Entries[i]
 		}
 	}
-	return log, nil
+	log.Logged, err = log.loggedIn(ctx, src)
+	return log, err
 }
 
 // SolidsIn is the dissolved solids that went into the kettle; nil when any of it is not known.
@@ -103,34 +104,6 @@ func HeelsOf(ctx context.Context, src Source, kettleID string) ([]Run, error) {
 	return List[Run](ctx, src, `kettle_id = ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ? AND outcome NOT IN ?)
 		AND NOT EXISTS (SELECT 1 FROM wash_out_now w WHERE w.vessel_id = run_now.kettle_id AND w.at >= run_now.fire_lit_at)
 		ORDER BY fire_lit_at DESC LIMIT 3`, kettleID, EntryDrawnOff, []string{OutcomeMoved, OutcomeGivenUp})
-}
-
-// PastBoils gives the temperatures of the runs of a kettle that were drawn off as syrup, the newest ones, without one of
-// them: a boil that was broken off is no pattern for the next.
-func PastBoils(ctx context.Context, src Source, kettleID, without string, most int) ([]BoilLog, error) {
-	runs, err := List[Run](ctx, src, `kettle_id = ? AND id <> ? AND id IN (SELECT run_id FROM boil_entry_now WHERE what = ? AND outcome = ?)
-		ORDER BY fire_lit_at DESC LIMIT ?`, kettleID, without, EntryDrawnOff, OutcomeSyrup, most)
-	if err != nil {
-		return nil, err
-	}
-	ids := make([]string, len(runs))
-	for i, r := range runs {
-		ids[i] = r.ID
-	}
-	entries, err := ListIDs[BoilEntry](ctx, src, "run_id", ids)
-	if err != nil {
-		return nil, err
-	}
-	logs := make([]BoilLog, len(runs))
-	at := map[string]int{}
-	for i, r := range runs {
-		logs[i].Run, at[r.ID] = r, i
-	}
-	for _, e := range entries {
-		log := &logs[at[e.RunID]]
-		log.Entries = append(log.Entries, e)
-	}
-	return logs, nil
 }
 
 // LastInstrument is the instrument last used in records of a kind (density readings, boil entries or pressings) for what it

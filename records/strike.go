@@ -52,10 +52,11 @@ func (tx *Tx) mayStrike(fact Fact) error {
 	return nil
 }
 
-// nothingRefers refuses to take back a place, a piece of field, a vessel, an instrument or a partner that a record names.
+// nothingRefers refuses to take back a place, a piece of field, a vessel, an instrument, a partner or a
+// file that a record names.
 func (tx *Tx) nothingRefers(fact Fact) error {
 	switch fact.(type) {
-	case *Site, *Block, *Planting, *Kettle, *Tank, *Instrument, *Product, *Container, *Supplier, *Carrier, *Customer, *SupplyLot:
+	case *Site, *Block, *Planting, *Kettle, *Tank, *Instrument, *Product, *Container, *Supplier, *Carrier, *Customer, *SupplyLot, *Attachment:
 	default:
 		return nil
 	}

@@ -36,6 +36,7 @@ type LotFacts struct {
 	Draws         []DrawFacts
 	Balances      []BalanceFacts
 	Labels        *LabelCountFacts // nil: none printed
+	Nets          []NetFacts
 }
 
 // JudgeLot gathers everything that can be said of a lot and what went into it, gravest first.
@@ -66,6 +67,7 @@ func JudgeLot(l LotFacts, rules Rules) []Finding {
 	if l.Labels != nil {
 		findings = append(findings, JudgeLabelCount(*l.Labels, rules)...)
 	}
+	findings = append(findings, l.judgeNets()...)
 	return ordered(findings)
 }
 

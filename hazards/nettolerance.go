@@ -3,6 +3,7 @@ package hazards
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // R87Tolerance is the tolerable deficiency T of OIML R 87 for a nominal content in mL or g, as printed in the Saint Lucia
@@ -39,8 +40,9 @@ func roundUp(x, parts float64) float64 { return math.Ceil(x*parts-1e-9) / parts 
 type MAVRow struct {
 	Over, UpTo float64
 	MAV        float64
-	Least      bool // the lower end belongs to the row
-	FromMemory bool // not looked up: check the printed handbook before it is used as a US limit
+	Share      float64 // of the label, where the table gives a percentage in place of a variation; else 0
+	Least      bool    // the lower end belongs to the row
+	FromMemory bool    // not looked up: check the printed handbook before it is used as a US limit
 }
 
 // MAVTable is a table of maximum allowable variations with the edition it was taken from.
@@ -58,7 +60,8 @@ func NewMAVTable(edition string, unit Unit, rows ...MAVRow) (MAVTable, error) {
 	}
 	last := 0.0
 	for i, r := range rows {
-		if !(r.Over >= last && r.UpTo > r.Over && r.MAV > 0 && r.MAV < r.UpTo) || math.IsInf(r.UpTo, 1) {
+		allowed := r.MAV > 0 && r.MAV < r.UpTo || r.MAV == 0 && r.Share > 0 && r.Share < 1
+		if !(r.Over >= last && r.UpTo > r.Over && allowed) || math.IsInf(r.UpTo, 1) {
 			return MAVTable{}, fmt.Errorf("table of variations, row %d: expected labels over %v up to more, and a variation between 0 and the label", i+1, last)
 		}
 		last = r.UpTo
@@ -66,10 +69,14 @@ func NewMAVTable(edition string, unit Unit, rows ...MAVRow) (MAVTable, error) {
 	return MAVTable{Edition: edition, Unit: unit, rows: rows}, nil
 }
 
-// Of finds the variation allowed for a label; false where the table has no row for it.
+// Of finds the variation allowed for a label, worked out where the table gives a share; false where the table has no row for
+// it.
 func (t MAVTable) Of(label float64) (MAVRow, bool) {
 	for _, r := range t.rows {
 		if (label > r.Over || r.Least && label == r.Over) && label <= r.UpTo {
+			if r.Share > 0 {
+				r.MAV = r.Share * label
+			}
 			return r, true
 		}
 	}
@@ -86,6 +93,9 @@ func WeightMAV() MAVTable {
 	}
 	return MAVTable{Edition: "NIST Handbook 133, Table 2-5 (from memory)", Unit: UnitGrams, rows: rows}
 }
+
+// Rows lists the rows of a table.
+func (t MAVTable) Rows() []MAVRow { return slices.Clone(t.rows) }
 
 // VolumeMAV is Handbook 133, Table 2-6, for labels by volume: not given here, so the table is empty. The owner enters the
 // row of the edition in force; until then R 87's tolerance is the maker's own action limit.

@@ -95,7 +95,7 @@ func TestEveryFindingHasItsWords(t *testing.T) {
 }
 
 // codeShape is how the codes of findings look in the source; a limit's code may look the same.
-var codeShape = regexp.MustCompile(`^(reading|identity|fill|harvest|dates|overdraw|balance|instrument|boil|bounds|shelf|sulfite|compare|label)\.[a-z_]+$`)
+var codeShape = regexp.MustCompile(`^(reading|identity|fill|harvest|dates|overdraw|balance|instrument|boil|bounds|shelf|sulfite|compare|labels?|net)\.[a-z_]+$`)
 
 // sourceCodes reads every finding code out of this package's source.
 func sourceCodes(t *testing.T) map[string]bool {

@@ -372,6 +372,9 @@ func (g *gathered) filling(l *Lot) (hazards.FillFacts, error) {
 		return hazards.FillFacts{}, err
 	}
 	contents := container.Contents
+	if err := limitSource(g.ctx, g.src, &container); err != nil {
+		return hazards.FillFacts{}, err
+	}
 	f := hazards.FillFacts{ID: l.ID, Name: PrintedCode(l.Code), ContainerID: container.ID, Container: container.Name, Contents: &contents,
 		HouseLimit: container.FillLimit, LimitSource: container.FillLimitSource, StartedAt: &l.StartedAt}
 	checks, err := List[FillCheck](g.ctx, g.src, "lot_id = ? ORDER BY at, id", l.ID)

@@ -280,8 +280,10 @@ func (k *Container) Validate() error {
 	within(&c, "contents", &k.Contents, 10, 20000, "mL")
 	within(&c, "tare", k.Tare, 1, 20000, "g")
 	within(&c, "fill_limit", k.FillLimit, 5, 115, "°C")
-	if k.FillLimit != nil {
+	if k.FillLimit != nil && k.CoolingTestID == nil { // a cooling test is a source
 		c.need("fill_limit_source", k.FillLimitSource)
+	} else {
+		c.text("fill_limit_source", k.FillLimitSource)
 	}
 	if k.UnitsPerCase != nil {
 		c.whole("units_per_case", *k.UnitsPerCase, 1, 144)

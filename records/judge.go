@@ -268,6 +268,12 @@ func (tx *Tx) bearsOn(id string) ([]string, error) {
 		return []string{f.LotID}, nil
 	case *FillEvent:
 		return []string{f.LotID}, nil
+	case *NetSample:
+		return []string{f.LotID}, nil
+	case *CoolingTest:
+		return tx.lotsOf("container_id IN (SELECT id FROM container_now WHERE cooling_test_id = ?)", id)
+	case *NetTable:
+		return tx.lotsOf("id IN (SELECT lot_id FROM net_sample_now)")
 	case *Link:
 		if kind, err := KindOf(tx.ctx, tx, f.FromID); err != nil || kind == KindPart {
 			return nil, err

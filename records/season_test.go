@@ -79,7 +79,7 @@ func (h *season) fullSeason() {
 		&FillEvent{LotID: lot.ID, At: h.at(11, 30), What: FillBroken, Count: ptr(1)},
 		&NetSample{LotID: lot.ID, At: h.at(12, 0), Scheme: SchemeHB133, Edition: "2023", LotSize: 2, Picked: "1, 2", Unit: "g", Weights: "652 651", Contents: 473, Solids: 75, Passed: true, Result: "-"},
 		&NetTable{Name: TableMAVVolume, Edition: "2023", Source: "the owner's copy", AsOf: "2025-10-01", Lines: "0 500 10"},
-		&CoolingTest{ContainerID: g.container.ID, At: h.at(12, 0), Unit: "F", Series: "0 185\n5 180", Position: "inverted"},
+		&CoolingTest{ContainerID: g.container.ID, At: h.at(12, 0), Unit: "F", Series: "0 185\n5 180\n10 175", Position: "inverted"},
 		&TradeItem{ProductID: g.product.ID, ContainerID: g.container.ID},
 		&LabelAnswer{LotID: lot.ID, At: h.at(12, 0), Code: "label.unsulphured", Words: "The label says “Unsulphured”; the records say sulfites: butter.", Reason: "owner's reason"},
 		&LabelCount{LotID: lot.ID, At: h.at(12, 0), Used: 8, Spoiled: 2},

@@ -374,8 +374,9 @@ func LotsUsing(ctx context.Context, src Source, instrumentID string, after time.
 	err := src.conn(ctx).Raw(`SELECT DISTINCT id FROM (
 		SELECT of_id AS id FROM density_reading_now WHERE (instrument_id = ? OR thermometer_id = ?) AND at > ?
 		UNION SELECT lot_id FROM fill_check_now WHERE (instrument_id = ? OR scale_id = ?) AND at > ?
+		UNION SELECT lot_id FROM net_sample_now WHERE scale_id = ? AND at > ?
 		UNION SELECT run_id FROM boil_entry_now WHERE instrument_id = ? AND at > ?) used`,
-		instrumentID, instrumentID, after, instrumentID, instrumentID, after, instrumentID, after).Scan(&of).Error
+		instrumentID, instrumentID, after, instrumentID, instrumentID, after, instrumentID, after, instrumentID, after).Scan(&of).Error
 	if err != nil {
 		return nil, err
 	}

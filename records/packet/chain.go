@@ -39,6 +39,9 @@ func (r *reader) gather(between Range) *chain {
 	for _, limit := range list[records.HouseLimit](r, "") {
 		reached[records.KindHouseLimit] = append(reached[records.KindHouseLimit], limit.ID)
 	}
+	for _, table := range list[records.NetTable](r, "") {
+		reached[records.KindNetTable] = append(reached[records.KindNetTable], table.ID)
+	}
 	for _, t := range tables {
 		c.add(t.read(r, "id", unique(reached[t.Kind])))
 	}

@@ -87,6 +87,7 @@ func containerForm(f *form, k *records.Container) {
 	f.Grams("tare", &k.Tare, &k.TareEntered, optional)
 	f.Temperature("fill_limit", &k.FillLimit, &k.FillLimitEntered, optional)
 	f.Text("fill_limit_source", &k.FillLimitSource, 0, 300)
+	coolingField(f, k)
 	f.Count("units_per_case", &k.UnitsPerCase, 1, 144, optional)
 	panelFields(f, k)
 }

@@ -107,6 +107,7 @@ func newKinds() *kinds {
 	k.inOrder = append(k.inOrder, kettleKinds()...)
 	k.inOrder = append(k.inOrder, shelfKinds()...)
 	k.inOrder = append(k.inOrder, labelKinds()...)
+	k.inOrder = append(k.inOrder, netKinds()...)
 	for _, page := range k.inOrder {
 		k.of[page.Kind] = page
 	}
@@ -140,6 +141,10 @@ func (a *App) lists(ctx context.Context, v *visitor) func(records.Kind) ([]Choic
 			return choices, nil
 		}
 		if choices, ok, err := a.suppliesOf(ctx, kind); ok {
+			known[kind] = choices
+			return choices, err
+		}
+		if choices, ok, err := a.coolingChoices(ctx, v.words(), kind); ok {
 			known[kind] = choices
 			return choices, err
 		}

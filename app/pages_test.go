@@ -62,6 +62,7 @@ func fixtures() map[string][2]view {
 	maps.Copy(all, labelFixtures())
 	maps.Copy(all, shelfFixtures())
 	maps.Copy(all, labelCheckFixtures())
+	maps.Copy(all, netFixtures())
 	maps.Copy(all, reckonerFixtures())
 	return all
 }

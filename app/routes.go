@@ -59,6 +59,7 @@ func (a *App) routes() []route {
 	table = append(table, a.todayRoutes()...)
 	table = append(table, a.reckonerRoutes()...)
 	table = append(table, a.houseRoutes()...)
+	table = append(table, a.netRoutes()...)
 	for _, k := range a.kinds.inOrder {
 		if k.Area == "" {
 			continue

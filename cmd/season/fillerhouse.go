@@ -25,6 +25,7 @@ func (b *builder) planFillerHouse() error {
 		}
 		b.planStop(l, i)
 		b.planLabelling(l, i)
+		b.planNet(l, i)
 	}
 	return nil
 }

@@ -75,7 +75,7 @@ func (m *maker) make() error {
 	for _, id := range m.c.Lots {
 		m.lots = append(m.lots, m.r.lotFile(id))
 	}
-	for _, step := range []func() error{m.sheetFiles, m.logFiles, m.tableFiles} {
+	for _, step := range []func() error{m.sheetFiles, m.logFiles, m.tableFiles, m.attachedFiles} {
 		if err := step(); err != nil {
 			return err
 		}

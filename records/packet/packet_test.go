@@ -275,3 +275,19 @@ func TestSheetShowsAnswersAndTankAdditions(t *testing.T) {
 		assert.Contains(t, read, want)
 	}
 }
+
+// The files kept with the records of the chains are in the packet as they came, listed in the manifest by their hash.
+func TestPacketHoldsTheFiles(t *testing.T) {
+	h := newSeason(t)
+	runs, err := records.List[records.Run](h.ctx, h, "ORDER BY fire_lit_at")
+	require.NoError(t, err)
+	kept := records.Attachment{OfID: runs[0].ID, At: h.clock, Sort: records.AttachedLogger, Name: "kettle.csv", MediaType: "text/csv"}
+	require.NoError(t, h.Attach(h.ctx, h.ada, &kept, []byte("time,C\n2025-12-07 07:00,20\n")))
+	body, _ := packetOf(t, h, theDays, Options{})
+	files := unpacked(t, body)
+	assert.Equal(t, "time,C\n2025-12-07 07:00,20\n", string(files["attached/"+kept.ID+".csv"]))
+	assert.Contains(t, string(files["manifest.sha256"]), kept.SHA256+"  attached/"+kept.ID+".csv")
+	listed := rowsOf(t, files["tables/records/attachment.csv"])
+	require.Len(t, listed, 1)
+	assert.Equal(t, kept.SHA256, listed[0]["sha256"])
+}

@@ -42,8 +42,14 @@ func morning(hour, minute int) time.Time {
 // newBoiledRun boils a run to about 75 % solids; baume is its hot finish reading at 224 F.
 func newBoiledRun(t testing.TB, baume float64) *boiledRun {
 	t.Helper()
+	return newBoiledRunAt(t, baume, func() time.Time { return testNow })
+}
+
+// newBoiledRunAt is newBoiledRun with a clock that the test moves.
+func newBoiledRunAt(t testing.TB, baume float64, now func() time.Time) *boiledRun {
+	t.Helper()
 	ctx := context.Background()
-	h := &boiledRun{testHouse: newHouse(t)}
+	h := &boiledRun{testHouse: newHouseAt(t, now)}
 	who := records.Actor{PersonID: h.people["odell"]}
 	_, planting := h.planted()
 	kettle := records.Kettle{SiteID: h.site, Number: 2, Name: "Old kettle"}

@@ -153,9 +153,10 @@ var clockLayouts = []string{"15:04", "15:04:05", "3:04 PM", "3:04PM"}
 
 // clockOf reads a time of day as hours and minutes.
 func clockOf(typed string) (string, bool) {
-	typed = strings.ToUpper(strings.NewReplacer(".", "", "\u00a0", " ").Replace(typed))
+	typed = strings.ReplaceAll(strings.ToUpper(strings.ReplaceAll(typed, noBreak, " ")), ".", "")
+	typed = strings.NewReplacer("A M", "AM", "P M", "PM").Replace(typed)
 	for _, layout := range clockLayouts {
-		if t, err := time.Parse(layout, strings.TrimSpace(strings.ReplaceAll(typed, "M ", "M"))); err == nil {
+		if t, err := time.Parse(layout, strings.TrimSpace(typed)); err == nil {
 			return t.Format("15:04"), true
 		}
 	}

@@ -266,16 +266,25 @@ func TestImportLogger(t *testing.T) {
 		err = h.Strike(h.ctx, h.owner, file.ID, "not ours")
 		assert.ErrorContains(t, err, "strike.used", "the file stays while it is read")
 
+		cached, err := BoilLogOf(h.ctx, h, run.ID)
+		require.NoError(t, err)
+		assert.Equal(t, log.Logged, cached.Logged)
+		assert.Len(t, h.loggedPoints().made, 1, "read once")
+		before := log.Logged[len(log.Logged)-1].Temperature
+
 		first.Unit = "F"
 		require.NoError(t, h.Amend(h.ctx, h.owner, &first, "it was in F"))
 		assert.Equal(t, 60, first.Points)
+		log, err = BoilLogOf(h.ctx, h, run.ID)
+		require.NoError(t, err)
+		assert.Less(t, log.Logged[len(log.Logged)-1].Temperature, before, "an amended unit is read anew")
 		require.NoError(t, h.Strike(h.ctx, h.owner, first.ID, "another kettle's"))
 		log, err = BoilLogOf(h.ctx, h, run.ID)
 		require.NoError(t, err)
 		assert.Empty(t, log.Logged)
-		before, err := JudgeRun(h.ctx, h, run.ID)
+		without, err := JudgeRun(h.ctx, h, run.ID)
 		require.NoError(t, err)
-		assert.Equal(t, len(before), len(findings), "a logger's readings open nothing")
+		assert.Equal(t, len(without), len(findings), "a logger's readings open nothing")
 
 		again, other = how, Attachment{Name: "copy.csv", MediaType: "text/csv"}
 		require.NoError(t, h.ImportLogger(h.ctx, h.owner, &again, &other, raw))

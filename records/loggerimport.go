@@ -178,18 +178,31 @@ func (l BoilLog) loggedIn(ctx context.Context, src Source) ([]LoggedPoint, error
 		if !ok {
 			return nil, fmt.Errorf("logger import %s: its file %s was struck", from.ID, from.AttachmentID)
 		}
-		raw, err := ContentOf(ctx, src, file)
+		key := loggedKey{importID: from.ID, revision: from.Revision, sum: file.SHA256, from: l.Run.FireLitAt}
+		if l.DrawnOff != nil {
+			key.end = l.DrawnOff.At
+		}
+		of, err := loggedCacheOf(src).get(key, func() ([]LoggedPoint, error) { return l.readLogged(ctx, src, from, file) })
 		if err != nil {
 			return nil, err
 		}
-		series, err := ReadLogger(raw, from)
-		if err != nil {
-			return nil, fmt.Errorf("logger import %s: %w", from.ID, err)
-		}
-		points = append(points, l.LoggedFrom(series, from.InstrumentID)...)
+		points = append(points, of...)
 	}
 	slices.SortStableFunc(points, func(a, b LoggedPoint) int { return a.At.Compare(b.At) })
 	return points, nil
+}
+
+// readLogged reads the points of a run from one file.
+func (l BoilLog) readLogged(ctx context.Context, src Source, from LoggerImport, file Attachment) ([]LoggedPoint, error) {
+	raw, err := ContentOf(ctx, src, file)
+	if err != nil {
+		return nil, err
+	}
+	series, err := ReadLogger(raw, from)
+	if err != nil {
+		return nil, fmt.Errorf("logger import %s: %w", from.ID, err)
+	}
+	return l.LoggedFrom(series, from.InstrumentID), nil
 }
 
 // LoggedFrom is what a series says of a run: its points while the run was on the fire, thinned.

@@ -40,6 +40,7 @@ type Store struct {
 	idMu        sync.Mutex
 	notBefore   time.Time
 	feed        feed
+	logged      loggedCache
 }
 
 // Source is where a query reads: the store's read pool, or the transaction that is writing.

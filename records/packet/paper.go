@@ -72,10 +72,18 @@ func (s *blankSheet) boil() {
 	s.Blanks(s.blank("thermometer", "", 2.4, must), s.blank("water", "degrees", 2, may), s.blank("hydrometer", "", 2.4, must), s.blank("scale", "scale", 1.6, must))
 	s.Small(s.say("caution.syrup") + " " + s.say("caution.fire") + " " + s.say("paper.star"))
 	s.Small(s.say("paper.boil_words"))
-	s.Ruled([]labels.Column{s.head("time", 1.3, must), s.head("what", 2.1, may), s.head("temperature", 1.4, may), s.head("reading", 1.5, may), s.head("left", 1.4, may),
-		s.head("note", 3.6, may), s.head("who", 1, may)}, handRow, 32)
+	s.rows(32)
 	s.Blanks(s.blank("drawn_off", "ampm", 2, must), s.blank("drawn_volume", "volume_estimated", 3, must), s.blank("into", "", 2, may), s.blank("heel_left", "volume", 2, may))
 	s.Blanks(s.blank("finish", "scale", 2.2, must), s.blank("finish_temperature", "degrees", 2, must), s.blank("finish_instrument", "", 2.4, must), s.blank("finish_time", "ampm", 1.8, must))
+	s.PageBreak()
+	s.Blanks(s.blank("run", "", 2, may), s.blank("day", "", 2, must), s.blank("person", "", 3, must))
+	s.rows(0)
+}
+
+// rows are the lines of the boil log.
+func (s *blankSheet) rows(keep labels.Millimeters) {
+	s.Ruled([]labels.Column{s.head("time", 1.3, must), s.head("what", 2.1, may), s.head("temperature", 1.4, may), s.head("reading", 1.5, may), s.head("left", 1.4, may),
+		s.head("note", 3.6, may), s.head("who", 1, may)}, handRow, keep)
 }
 
 // fill is one lot: its checks, and the count.
@@ -95,5 +103,5 @@ func (s *blankSheet) cut() {
 	s.Small(s.say("caution.mill") + " " + s.say("paper.star"))
 	s.Small(s.say("paper.cut_words"))
 	s.Ruled([]labels.Column{s.head("day", 1.5, must), s.head("planting", 2.2, must), s.head("weight", 1.8, may), s.head("counted", 1.8, may), s.head("harvester", 1.8, must),
-		s.head("finished", 1.3, may), s.head("waits", 1.7, may), s.head("high", 1.1, may), s.head("frozen", 1.4, may), s.head("note", 2, may)}, 12, 0)
+		s.head("finished", 1.3, may), s.head("waits", 1.7, may), s.head("high", 1.4, may), s.head("frozen", 1.5, may), s.head("note", 1.7, may)}, 12, 0)
 }

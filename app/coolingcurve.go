@@ -65,7 +65,7 @@ func (w words) coolingCurve(name string, record []syrup.Moment, found hazards.Co
 	}
 	for _, a := range found.Above {
 		if d := shown(a.Limit); a.House && d >= lowest && d <= highest {
-			c.Limits = append(c.Limits, curveMark{X: c.Right, Y: y(d), Text: w.say("limits.house") + " " + w.degrees(a.Limit)})
+			c.Limits = append(c.Limits, curveMark{X: c.Right, Y: y(d), Text: w.say("cooling_page.house_limit", "Limit", a.Limit)})
 		}
 	}
 	minutes, _ := w.minutes(int(last))

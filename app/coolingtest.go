@@ -136,7 +136,7 @@ func (a *App) showCooling(c *gin.Context) error {
 			page.Facts = append(page.Facts, l)
 		}
 	}
-	page.Facts = append(page.Facts, line{Label: w.say("lot_page.who"), Text: a.writers(ctx, w, t.Row)})
+	page.Facts = append(page.Facts, line{Label: w.say("cooling_page.who"), Text: a.writers(ctx, w, t.Row)})
 	page.Curve = w.coolingCurve(container.Name, record, found)
 	if page.Trail, err = a.trail(ctx, w, &t); err != nil {
 		return err
@@ -194,15 +194,27 @@ func (w words) coolingReadings(record []syrup.Moment) Table {
 	return t
 }
 
-// coolingBehind words the cooling test behind a container's house limit; blank where there is none.
-func (a *App) coolingBehind(ctx context.Context, w words, container records.Container) (said, url string, err error) {
+// coolingBehind words the cooling test behind a container's house limit; nil where there is none.
+func (a *App) coolingBehind(ctx context.Context, w words, container records.Container) (*Step, error) {
 	if container.FillLimit == nil || container.CoolingTestID == nil {
-		return "", "", nil
+		return nil, nil
 	}
 	tests, err := records.List[records.CoolingTest](ctx, a.store, "id = ?", *container.CoolingTestID)
 	if err != nil || len(tests) == 0 {
-		return "", "", err
+		return nil, err
 	}
 	day, err := w.day(tests[0].At)
-	return w.say("cooling_page.behind_limit", "Limit", *container.FillLimit, "Day", day), "/cooling/" + tests[0].ID, err
+	return &Step{Name: w.say("cooling_page.behind_limit", "Limit", *container.FillLimit, "Day", day), URL: "/cooling/" + tests[0].ID}, err
+}
+
+// coolingActions lead from a container to the test behind its limit and to a new one.
+func (a *App) coolingActions(v *visitor, k *records.Container) []Step {
+	var steps []Step
+	if k.CoolingTestID != nil {
+		steps = append(steps, Step{Name: v.words().say("container.cooling_test"), URL: "/cooling/" + *k.CoolingTestID})
+	}
+	if v.may(crew) && !k.Struck {
+		steps = append(steps, Step{Name: v.words().say("cooling_page.new_of"), URL: "/house/cooling-test/new?container=" + k.ID})
+	}
+	return steps
 }

@@ -125,6 +125,9 @@ func (a *App) fillingNow(ctx context.Context, v *visitor, page *fillingPage, lot
 	if page.Targets, err = fillTargetsOf(w, facts, rules, container); err != nil {
 		return err
 	}
+	if page.Targets.Behind, err = a.coolingBehind(ctx, w, container); err != nil {
+		return err
+	}
 	if page.Targets.NoTare != "" && a.mayAmend(v, &container) {
 		page.Targets.SetTare = recordURL(container.ID) + "/amend"
 	}

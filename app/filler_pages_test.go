@@ -22,7 +22,7 @@ func fillerFixtures() map[string][2]view {
 			Sources: []sourceFields{{Line: syrupHere, Tick: tick, Take: take, NothingByBook: true, Took: "/record/1/amend"}}}},
 		"filler/filling": {&fillingPage{}, &fillingPage{Page: fullPage(), Code: evil, Product: evil, Container: evil, Since: evil, Lot: "/lot/1", Sheet: "/sheet/1", Open: true, Counted: evil,
 			Sources: taken, Check: fullForm(), End: fullForm(), Reading: fullForm(), Tag: fullForm(), TagPreview: "/t", Checks: checks,
-			Targets: fillTargets{Rows: []target{{evil, evil, evil}}, Missing: evil, NoTare: evil, SetTare: "/x", Single: evil}, CheckFirst: fullForm().Fields[:3], CheckMore: fullForm().Fields[3:],
+			Targets: fillTargets{Rows: []target{{evil, evil, evil}}, Missing: evil, NoTare: evil, SetTare: "/x", Single: evil, Behind: &Step{Name: evil, URL: "/x"}}, CheckFirst: fullForm().Fields[:3], CheckMore: fullForm().Fields[3:],
 			Clock: &fillClock{Word: evil, Time: evil, Left: evil, Note: evil, Seconds: 9, Running: true, State: "waits", In: evil, Over: evil, DueWord: evil},
 			InIt:  taken, Between: eventForms{{evil, true, fullForm()}, {evil, false, fullForm()}}, Divide: offer, Balance: fields, Events: []shownEvent{{evil, evil, evil, evil, "/a"}, {}},
 			Findings: findings, More: 2}},

@@ -18,6 +18,7 @@ type fillTargets struct {
 	Single  string // what one bottle may be short of
 	Aim     string // net weight to aim at; blank: not known
 	Gross   string // full bottle to aim at; blank: not known
+	Behind  *Step  // the cooling test behind the house's fill limit; nil: none
 }
 
 // usualFill is the bottle temperature the hot volume is given for before any was measured (185 F: common practice).

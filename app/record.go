@@ -140,6 +140,9 @@ func (a *App) actionsOn(v *visitor, fact records.Fact) []Step {
 	if fact.Kind() == records.KindCut && v.may(crew) {
 		return []Step{{Name: v.words().say("paper.photo_link"), URL: "/paper/photo/" + id}}
 	}
+	if fact.Kind() == records.KindContainer {
+		return a.coolingActions(v, fact.(*records.Container))
+	}
 	if fact.Kind() == records.KindLabelStock {
 		return []Step{{Name: v.words().say("test_page.link"), URL: testPageURL(id)}}
 	}

@@ -23,6 +23,7 @@ func (s *sheet) lot(f lotFile) {
 	s.parts(f)
 	s.findings(f.Findings)
 	s.actions(f)
+	s.netChecks(f)
 	s.labelAnswers(f)
 }
 
@@ -34,7 +35,7 @@ func (s *sheet) lotFields(f lotFile) []labels.Field {
 	}
 	limit := ""
 	if f.Container.FillLimit != nil {
-		limit = joined(", ", s.w.temperature(f.Container.FillLimitEntered, f.Container.FillLimit), f.Container.FillLimitSource)
+		limit = joined(", ", s.w.temperature(f.Container.FillLimitEntered, f.Container.FillLimit), f.Container.FillLimitSource, s.coolingTest(f.Container))
 	}
 	return []labels.Field{
 		{Name: say("packet.field.product"), Value: f.Product.Name},

@@ -44,7 +44,6 @@ type typedSheet struct {
 	day   records.Day
 	after bool // the rows have passed midnight
 	last  time.Time
-	who   string // a person done by
 
 	page *typedPage
 	out  []records.SheetRow

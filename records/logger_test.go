@@ -157,6 +157,10 @@ func TestLoggerFilesThatAreNone(t *testing.T) {
 		_, err := GuessLogger([]byte(blank), time.Now(), time.UTC)
 		assert.ErrorIs(t, err, ErrLoggerEmpty, "%q", blank)
 	}
+	start := time.Now()
+	_, err := GuessLogger([]byte(strings.Repeat(",", 9<<20)), time.Now(), time.UTC)
+	assert.ErrorIs(t, err, ErrLoggerBinary, "no line is nine million columns")
+	assert.Less(t, time.Since(start), 5*time.Second)
 	guess, err := GuessLogger(loggerFile(t, "no_dates.csv"), time.Now(), time.UTC)
 	require.NoError(t, err)
 	assert.Empty(t, guess.TimeLayout, "seconds since the start say no day")

@@ -15,6 +15,9 @@ var (
 	ErrLoggerBinary   = errors.New("the file is not text")
 )
 
+// longestLine is more than any logger writes into a line (our choice, no source).
+const longestLine = 16 << 10
+
 // loggerLines gives the lines of a logger's file as text. It may be UTF-8, UTF-16 with its mark, or one of the Western
 // alphabets of one byte a letter: figures are the same in all of them.
 func loggerLines(raw []byte) ([]string, error) {
@@ -26,6 +29,11 @@ func loggerLines(raw []byte) ([]string, error) {
 	lines := strings.Split(strings.TrimRight(text, "\n\x1a"), "\n")
 	if len(lines) == 1 && strings.TrimSpace(lines[0]) == "" {
 		return nil, ErrLoggerEmpty
+	}
+	for _, line := range lines {
+		if len(line) > longestLine {
+			return nil, ErrLoggerBinary
+		}
 	}
 	return lines, nil
 }
@@ -114,7 +122,10 @@ func loggerCells(line, separator string) []string {
 	return append(cells, trimCell(cell.String()))
 }
 
+// plainWhite makes plain spaces of the narrow and the unbreakable ones.
+var plainWhite = strings.NewReplacer("\u00a0", " ", "\u202f", " ")
+
 // trimCell takes the white around a cell off, also the narrow and the unbreakable ones.
 func trimCell(cell string) string {
-	return strings.TrimSpace(strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(cell))
+	return strings.TrimSpace(plainWhite.Replace(cell))
 }

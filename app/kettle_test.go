@@ -210,7 +210,7 @@ func TestBoilLogSays(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, page, decimal(want)+" °Baumé", "the reading that means the target, on the only hydrometer")
 	assert.Contains(t, page, "Spindle 1")
-	assert.Contains(t, page, "Height above the sea not recorded")
+	assert.Contains(t, page, "the height above the sea is not recorded: taken as sea level")
 	// Physics note, section 5 (computed there by the same model: regression): 75 % at sea level boils at 224.1 F pure, 226.7 F with 30 % inverted and 1.5 % ash.
 	boils := regexp.MustCompile(`(22\d\.\d) °F to (22\d\.\d) °F`).FindStringSubmatch(page)
 	require.NotNil(t, boils)

@@ -162,9 +162,10 @@ func TestScannedCode(t *testing.T) {
 		assert.Contains(t, page.read(), "Made by Sawgrass Bend")
 		assert.Contains(t, page.read(), "229 555 0100")
 		assert.NotContains(t, page.read(), "Pint glass", "a stranger sees the maker alone")
+		assert.Contains(t, page.body, `href="/login?next=%2FL%2F2534`, "and the crew their way in")
 	}
 	stranger := h.browser()
-	in := stranger.post("/login", "login", "odell", "password", testPassword, "next", hiddenValue(stranger.get("/L/25341K2B1P").body, "next"))
+	in := stranger.post("/login", "login", "odell", "password", testPassword, "next", "/L/25341K2B1P")
 	assert.Equal(t, "/L/25341K2B1P", in.location(t), "back to the bottle after signing in")
 	assert.Equal(t, "/lot/"+lot.ID, stranger.get("/L/25341K2B1P").location(t))
 	assert.Contains(t, h.as("odell").get("/L/25341K2B1Q").location(t), "/find?q=25341K2B1Q", "a wrong character: offered what is like it")

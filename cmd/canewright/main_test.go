@@ -103,7 +103,7 @@ func TestWrongUse(t *testing.T) {
 	demo, empty := builtDemo(t), t.TempDir()
 	there := filepath.Join(empty, "there")
 	require.NoError(t, os.WriteFile(there, []byte("x"), 0o600))
-	code := "26305K1B1-M"
+	code := demoCode(t)
 	tests := []struct {
 		name, says string
 		args       []string

@@ -141,8 +141,8 @@ func TestSessionBadInput(t *testing.T) {
 		kept        string
 	}{
 		"no tare":                     {noTare, "fill_check-gross", "not recorded for Pint glass", `value="960"`},
-		"a negative weight":           {h.check(t, b, lot, "10:00", "190", 0, "net_weight", "-5", "net_weight_unit", "g"), "fill_check-net_weight", "", `value="-5"`},
-		"lighter than the bottle":     {h.check(t, b, lot, "10:00", "190", 0, "gross", "280", "gross_unit", "g"), "fill_check-gross", "more than this", `value="280"`},
+		"a negative weight":           {h.check(t, b, lot, "10:00", "190", 0, "net_weight", "-5", "net_weight_unit", "g"), "fill_check-net_weight", "This cannot be below zero.", `value="-5"`},
+		"lighter than the bottle":     {h.check(t, b, lot, "10:00", "190", 0, "gross", "280", "gross_unit", "g"), "fill_check-gross", "weighs 300.0 g, more than this", `value="280"`},
 		"grams typed as ounces":       {h.check(t, b, lot, "10:00", "190", 0, "gross", "960", "gross_unit", "oz"), "fill_check-gross", "grams or ounces", `value="960"`},
 		"ounces typed as grams":       {h.check(t, b, lot, "10:00", "190", 0, "gross", "33.8", "gross_unit", "g"), "fill_check-gross", "Check the number and its unit", `value="33.8"`},
 		"both weights":                {h.check(t, b, lot, "10:00", "190", 0, "gross", "960", "gross_unit", "g", "net_weight", "660", "net_weight_unit", "g"), "fill_check-net_weight", "not both", `value="660"`},
@@ -154,7 +154,7 @@ func TestSessionBadInput(t *testing.T) {
 		"going on without a stop":     {b.post(at+"/restart", "at", "2025-12-07T10:00"), "fill_restart-at", "does not stand still", `value="2025-12-07T10:00"`},
 		"an empty note":               {b.post(at+"/note", "at", "2025-12-07T10:00"), "fill_note-note", "", ""},
 		"fewer than were looked at":   {b.post(at+"/end", "count", "29", "at", "2025-12-07T10:20"), "fill_end-count", "30 bottles were capped", `value="29"`},
-		"more bottles than the syrup": {b.post(at+"/end", "count", "200", "at", "2025-12-07T10:20"), "fill_end-count", "more than a fifth too much", `value="200"`},
+		"more bottles than the syrup": {b.post(at+"/end", "count", "200", "at", "2025-12-07T10:20"), "fill_end-count", "drawn for them fill about 118. That is more than a fifth too much", `value="200"`},
 	}
 	for name, test := range tests {
 		t.Run(name, func(t *testing.T) {

@@ -3,6 +3,7 @@ package app
 import (
 	"maps"
 	"math"
+	"slices"
 
 	"canewright/hazards/syrup"
 )
@@ -13,6 +14,7 @@ var boundUnits = map[string]string{"°C": "unit.celsius", "L": "unit.liter", "mL
 
 // asTyped says the bounds of a refusal in the unit that was typed beside the number, as the person reads the instrument.
 func (f *form) asTyped(field *Field, args []any) []any {
+	args = f.massesTyped(field, args)
 	named := map[string]any{}
 	for i := 0; i+1 < len(args); i += 2 {
 		if name, ok := args[i].(string); ok {
@@ -41,6 +43,20 @@ func (f *form) asTyped(field *Field, args []any) []any {
 		out = append(out, name, value)
 	}
 	return out
+}
+
+// massesTyped says small masses of a refusal in the unit that was typed: a person compares them with the same scale.
+func (f *form) massesTyped(field *Field, args []any) []any {
+	typed := f.raw.Get(field.Name + "_unit")
+	said := slices.Clone(args)
+	for i, arg := range args {
+		if g, ok := arg.(syrup.Grams); ok {
+			if mass, ok := inUnit(float64(g), "g", typed); ok {
+				said[i] = decimal(mass) + noBreak + f.words.say(unitKeys[typed])
+			}
+		}
+	}
+	return said
 }
 
 // inUnit brings a bound from the store's unit to another one; false where the two do not measure the same.

@@ -93,6 +93,8 @@ func (f *form) wrongNumber(field *Field, err error) {
 		f.wrong(field, "invalid.unit")
 	case errors.As(err, &input) && input.Problem == syrup.InputTooLarge:
 		f.wrong(field, "invalid.too_large")
+	case errors.As(err, &limit) && limit.Min == 0 && limit.Got < 0:
+		f.wrong(field, "invalid.negative")
 	case errors.As(err, &limit) && (math.IsInf(limit.Max, 0) || limit.Max == math.MaxFloat64):
 		f.wrong(field, "invalid.least", "Min", plainNumber(limit.Min), "Unit", limit.Unit)
 	case errors.As(err, &limit):

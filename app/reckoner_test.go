@@ -152,7 +152,7 @@ func TestReckonerRefuses(t *testing.T) {
 		"Brix on the Baumé scale":    {"solids?reading=66&scale=Be&at=220&at_unit=F", "reading", []string{"Did you mean 66 Brix?"}},
 		"blank":                      {"solids?reading=&at=220&at_unit=F", "reading", []string{"Fill this in."}},
 		"negative":                   {"weight?solids=-3", "solids", []string{"expected 0 to 85 %"}},
-		"negative volume":            {"thin?volume=-20&volume_unit=gal&solids=78&to=75", "volume", []string{"Expected 0 to"}},
+		"negative volume":            {"thin?volume=-20&volume_unit=gal&solids=78&to=75", "volume", []string{"below zero"}},
 		"nothing at all":             {"thin?volume=0&volume_unit=gal&solids=78&to=75", "volume", []string{"more than 0"}},
 		"thinner than asked":         {"thin?volume=20&volume_unit=gal&solids=75&to=78", "to", []string{"expected 0.1 to 75 %"}},
 		"thicker than asked":         {"thicken?volume=20&volume_unit=gal&solids=78&to=75", "solids", []string{"expected 0.1 to 75 %"}},

@@ -359,9 +359,11 @@ func total[Q ~float64](links []Link, of func(Link) *Q) *Q {
 	return &sum
 }
 
+// tooMany refuses a count whose bottles hold over a fifth more than was drawn, and says about how many that fills.
 func tooMany[Q ~float64](count int, holds, drawn Q) error {
 	if holds > drawn*(1+overRefused) {
-		return Invalid{{"count", "fill_end.over_drawn", []any{"Count", count, "Holds", holds, "Drawn", drawn}}}
+		enough := int(Q(count) * drawn / holds)
+		return Invalid{{"count", "fill_end.over_drawn", []any{"Count", count, "Holds", holds, "Drawn", drawn, "Enough", enough}}}
 	}
 	return nil
 }

@@ -207,14 +207,10 @@ func (a *App) coolingBehind(ctx context.Context, w words, container records.Cont
 	return &Step{Name: w.say("cooling_page.behind_limit", "Limit", *container.FillLimit, "Day", day), URL: "/cooling/" + tests[0].ID}, err
 }
 
-// coolingActions lead from a container to the test behind its limit and to a new one.
+// coolingActions lead from a container to a new test of it.
 func (a *App) coolingActions(v *visitor, k *records.Container) []Step {
-	var steps []Step
-	if k.CoolingTestID != nil {
-		steps = append(steps, Step{Name: v.words().say("container.cooling_test"), URL: "/cooling/" + *k.CoolingTestID})
+	if !v.may(crew) || k.Struck {
+		return nil
 	}
-	if v.may(crew) && !k.Struck {
-		steps = append(steps, Step{Name: v.words().say("cooling_page.new_of"), URL: "/house/cooling-test/new?container=" + k.ID})
-	}
-	return steps
+	return []Step{{Name: v.words().say("cooling_page.new_of"), URL: "/house/cooling-test/new?container=" + k.ID}}
 }

@@ -185,6 +185,8 @@ func TestNetTables(t *testing.T) {
 	}
 	table("0 400 10\n400 1000 15\n").location(t)
 	assert.Contains(t, h.b.get("/house/net-table").read(), "In force: Handbook of the test, table 1")
+	assert.Contains(t, h.b.get("/reckoner/tolerance?scheme=hb133&label=473&label_unit=mL").read(), "s table, Handbook of the test, table 1", "the reckoner uses it too")
+	assert.Contains(t, h.b.get("/reckoner/tolerance?scheme=hb133&label=473&label_unit=mL&mav=12").read(), "Variation as you entered it", "what is typed goes first")
 	page := h.b.get(h.url() + "?scheme=hb133&seed=" + h.seed)
 	assert.Contains(t, page.read(), "s table, Handbook of the test, table 1")
 }

@@ -133,3 +133,31 @@ func r87Part(w words) (netTablePart, error) {
 	}
 	return part, nil
 }
+
+// ownTables gives a form of the reckoner the tolerances the owner entered.
+func (a *App) ownTables(c *gin.Context, f *reckonForm) error {
+	for _, name := range []string{records.TableMAVVolume, records.TableMAVWeight} {
+		table, own, err := records.MAVTable(c.Request.Context(), a.store, name)
+		if err != nil {
+			return err
+		}
+		if own != nil {
+			f.tables = append(f.tables, table)
+		}
+	}
+	return nil
+}
+
+// fromTables is the variation typed, else that of the owner's table for the label, with words of where it is from; blank where
+// there is neither.
+func (f *reckonForm) fromTables(scheme hazards.NetScheme, label labelled, typed *float64) (*float64, string) {
+	if typed != nil {
+		return typed, f.words.say("reckoner.said.from_entered")
+	}
+	for _, table := range f.tables {
+		if row, ok := table.Of(label.number); ok && table.Unit == label.unit && scheme == hazards.SchemeHB133 && row.MAV < label.number {
+			return &row.MAV, capital(f.words.say("net_step.from.entered", "Edition", table.Edition)) + "."
+		}
+	}
+	return nil, ""
+}

@@ -85,6 +85,9 @@ func (a *App) reckon(c *gin.Context) error {
 		return fmt.Errorf("reckoner %q: %w", c.Param("form"), records.ErrNotFound)
 	}
 	f := a.newReckonForm(c, r.name)
+	if err := a.ownTables(c, f); err != nil {
+		return err
+	}
 	answer, err := r.ask(f)
 	if err != nil {
 		f.refuse(err)

@@ -18,9 +18,10 @@ type reckonForm struct {
 	*form
 	target   *syrup.Brix // the solids the house aims at
 	noted    []notedNumber
-	moreWord string // on the line that unfolds them
-	folded   int    // fields from here on are seldom needed and folded away; 0 for none
-	code     string // a lot code whose check character is wrong
+	moreWord string             // on the line that unfolds them
+	folded   int                // fields from here on are seldom needed and folded away; 0 for none
+	code     string             // a lot code whose check character is wrong
+	tables   []hazards.MAVTable // tolerances the owner entered
 }
 
 // fold puts the fields that follow away under one line to tap, the text of key.

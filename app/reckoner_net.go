@@ -61,6 +61,7 @@ func reckonNet(f *reckonForm) (*reckoned, error) {
 	if !f.ready() {
 		return nil, nil
 	}
+	mav, from := f.fromTables(scheme, label, mav)
 	list, err := numberList(typed)
 	if err != nil {
 		f.wrongWords(field, hazards.SayProblem(f.words.lang, err))
@@ -85,7 +86,7 @@ func reckonNet(f *reckonForm) (*reckoned, error) {
 	case err != nil:
 		return nil, err
 	}
-	return f.netAnswer(found, label, scheme, mav != nil), nil
+	return f.netAnswer(found, label, scheme, from), nil
 }
 
 // numberList reads numbers apart by spaces or lines.
@@ -101,7 +102,7 @@ func numberList(typed string) ([]float64, error) {
 	return list, nil
 }
 
-func (f *reckonForm) netAnswer(n hazards.NetResult, label labelled, scheme hazards.NetScheme, entered bool) *reckoned {
+func (f *reckonForm) netAnswer(n hazards.NetResult, label labelled, scheme hazards.NetScheme, entered string) *reckoned {
 	r := &reckoned{}
 	verdict := "reckoner.word.fails"
 	if n.Pass {
@@ -122,14 +123,14 @@ func (f *reckonForm) netAnswer(n hazards.NetResult, label labelled, scheme hazar
 }
 
 // toleranceFrom says where the tolerance of a package comes from.
-func (r *reckoned) toleranceFrom(f *reckonForm, n hazards.NetResult, scheme hazards.NetScheme, entered bool) {
+func (r *reckoned) toleranceFrom(f *reckonForm, n hazards.NetResult, scheme hazards.NetScheme, entered string) {
 	switch {
 	case scheme == hazards.SchemeR87:
 		r.say(f, "reckoner.said.from_r87")
 	case n.Action:
 		r.say(f, "reckoner.said.from_action")
-	case entered:
-		r.say(f, "reckoner.said.from_entered")
+	case entered != "":
+		r.Said = append(r.Said, entered)
 	default:
 		r.say(f, "reckoner.said.from_table")
 	}
@@ -142,6 +143,7 @@ func reckonTolerance(f *reckonForm) (*reckoned, error) {
 	if !f.ready() {
 		return nil, nil
 	}
+	mav, from := f.fromTables(scheme, label, mav)
 	t, err := hazards.PackageTolerance(hazards.NetSample{Scheme: scheme, Label: label.number, Unit: label.unit, MAV: mav})
 	if err != nil {
 		return nil, err
@@ -149,7 +151,7 @@ func reckonTolerance(f *reckonForm) (*reckoned, error) {
 	r := &reckoned{}
 	r.add(f, "may_fall_short", f.one(fixed(t.Tolerance, 1), label.word), "")
 	r.add(f, "twice", f.one(fixed(2*t.Tolerance, 1), label.word), "")
-	r.toleranceFrom(f, t, scheme, mav != nil)
+	r.toleranceFrom(f, t, scheme, from)
 	return r, nil
 }
 

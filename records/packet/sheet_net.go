@@ -14,9 +14,7 @@ func (s *sheet) netChecks(f lotFile) {
 			key = "packet.net.passed"
 		}
 		s.Paragraph(say(key, "At", s.w.moment(n.At), "Edition", n.Edition, "Who", s.r.doer(n.Row)))
-		for step := range strings.Lines(n.Result) {
-			s.Small(strings.TrimSpace(step))
-		}
+		s.Small(strings.ReplaceAll(n.Result, "\n", " "))
 		s.Small(say("packet.net.weights", "Bottles", n.Picked, "Seed", orMissing(n.Seed), "Weights", n.Weights, "Unit", n.Unit))
 		if n.Note != "" {
 			s.Notes(n.Note)

@@ -38,7 +38,12 @@ type boil struct {
 	down   atomic.Bool // the house cannot be reached
 	mute   atomic.Bool // it takes what is sent, and its answers are lost
 	thumbs []*thumb
+
+	between atomic.Pointer[meddler] // what stands on the way to the house
 }
+
+// meddler answers in place of the house when it says so.
+type meddler func(w http.ResponseWriter, r *http.Request, house http.Handler) bool
 
 func newBoil(t *testing.T) *boil {
 	t.Helper()
@@ -49,7 +54,10 @@ func newBoil(t *testing.T) *boil {
 	handler := h.server.Config.Handler
 	h.server.Close()
 	h.server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		meddle := b.between.Load()
 		switch {
+		case meddle != nil && (*meddle)(w, r, handler):
+			return
 		case b.down.Load():
 			panic(http.ErrAbortHandler)
 		case b.mute.Load() && r.Method == http.MethodPost:

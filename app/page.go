@@ -18,6 +18,7 @@ type Page struct {
 	User      string // name of the person signed in
 	UserID    string // and the record of it: entries that wait on a phone carry it
 	Zone      string // of the house, for times that a script writes
+	HouseNow  int64  // the house's clock, in milliseconds since 1970: a phone's may be set between making an entry and sending it
 	Nav       []NavItem
 	Flash     string
 	Overheard bool // plain http on a network: passwords can be overheard
@@ -56,7 +57,7 @@ func (p *Page) page() *Page { return p }
 func (a *App) fill(c *gin.Context, p *Page) {
 	v := visitorOf(c)
 	p.Language, p.House, p.User = string(v.lang), v.house.Name, v.person.Name
-	p.UserID, p.Zone = v.person.ID, v.zone.String()
+	p.UserID, p.Zone, p.HouseNow = v.person.ID, v.zone.String(), a.store.Now().UnixMilli()
 	p.Path = "/"
 	if c.Request.Method == http.MethodGet {
 		p.Path = c.Request.URL.RequestURI()

@@ -91,11 +91,18 @@ func (a *App) strikeForm(c *gin.Context, fact records.Fact) *form {
 }
 
 func (a *App) strikeRecord(c *gin.Context) error {
-	fact, _, err := a.amendable(c)
+	f, err := a.readForm(c, "strike", recordURL(c.Param("id"))+"/strike")
 	if err != nil {
 		return err
 	}
-	f, err := a.readForm(c, "strike", recordURL(c.Param("id"))+"/strike")
+	before, err := records.Submitted(c.Request.Context(), a.store, f.raw.Get("submission"))
+	if err != nil {
+		return err
+	}
+	if before != "" { // its first answer was lost
+		return records.Already{RecordID: before}
+	}
+	fact, _, err := a.amendable(c)
 	if err != nil {
 		return err
 	}
@@ -103,7 +110,10 @@ func (a *App) strikeRecord(c *gin.Context) error {
 	f.Text("why", &why, 1, 400)
 	if f.OK() {
 		err := a.store.Strike(c.Request.Context(), a.actor(c), c.Param("id"), why)
-		if err == nil {
+		switch {
+		case err == nil && wantsJSON(c.Request):
+			return a.answerKept(c, c.Param("id"), a.store.Now(), "record.was_struck")
+		case err == nil:
 			return a.redirect(c, recordURL(c.Param("id")), "record.was_struck")
 		}
 		if !f.take(err) {
@@ -112,6 +122,9 @@ func (a *App) strikeRecord(c *gin.Context) error {
 	}
 	if err := f.Err(); err != nil {
 		return err
+	}
+	if wantsJSON(c.Request) {
+		return answerWrong(c, f)
 	}
 	return a.showFact(c, http.StatusUnprocessableEntity, fact, f)
 }

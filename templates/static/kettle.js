@@ -31,7 +31,7 @@
 
   // The live part: fetched when something was written, put in place without moving the page under a thumb.
 
-  let fetching = false, missed = false, fetchedAt = Date.now();
+  let fetching = false, missed = false, fetchedAt = performance.now();
 
   async function refresh() {
     if (fetching) { missed = true; return; }
@@ -42,9 +42,10 @@
         await fetchLive();
       } while (missed);
       waiting?.reach("");
+      if (!stream && !streamAgain && !document.hidden) watch();
     } catch (fault) {
-
       waiting?.reach(fault.signedOut ? "signed-out" : "offline");
+      if (stream) watchLater(); // over a dead connection it would look open for long
     } finally {
       fetching = false;
       fetchedAt = performance.now();
@@ -58,7 +59,8 @@
       if (answer.redirected || answer.status === 401) throw Object.assign(new Error("signed out"), { signedOut: true });
       if (!answer.ok) throw new Error(`status ${answer.status}`);
       const fresh = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("live");
-      if (fresh) place(fresh);
+      if (!fresh) throw new Error("this is not the house's page");
+      place(fresh);
     } finally {
       clearTimeout(patience);
     }
@@ -101,19 +103,25 @@
     if (ended) ended.hidden = Boolean(open);
   }
 
-  let stream = null, streamPause = 1;
+  let stream = null, streamPause = 1, streamAgain = 0;
 
   function watch() {
     if (!window.EventSource || stream) return;
+    clearTimeout(streamAgain);
+    streamAgain = 0;
     stream = new EventSource(root.dataset.stream);
     stream.addEventListener("hello", (event) => { streamPause = 1; setClock(JSON.parse(event.data).now); refresh(); });
     stream.addEventListener("kettle", refresh);
     stream.addEventListener("gone", () => { unwatch(); waiting?.reach("signed-out"); });
     stream.addEventListener("error", () => {
-      if (stream?.readyState !== EventSource.CLOSED) return;
-      unwatch();
-      setTimeout(watch, (streamPause = Math.min(30, 2 * streamPause)) * 1000);
+      if (stream?.readyState === EventSource.CLOSED) watchLater();
     });
+  }
+
+  function watchLater() {
+    unwatch();
+    clearTimeout(streamAgain);
+    streamAgain = setTimeout(watch, (streamPause = Math.min(30, 2 * streamPause)) * 1000);
   }
 
   function unwatch() {
@@ -170,21 +178,31 @@
   async function keep(form) {
     const now = performance.now();
     if ((resting.get(form) || 0) > now || !sure(form) || missing(form)) return;
-    resting.set(form, now + 1500);
+    resting.set(form, Infinity); // a slow phone takes its time over a picture: a second tap is no second entry
+    form.setAttribute("aria-busy", "true");
     quietUntil = now + 500;
     closePad();
     try {
       const taken = await taking(form);
-      const entry = mending && mending.action === form.id ? await waiting.again(Object.assign(mending, taken)) ?? mending : await waiting.add(taken);
+      const entry = mended(form) ? await waiting.again(Object.assign(mending, taken)) : await waiting.add(taken);
+      resting.set(form, performance.now() + 1000);
       stopMending();
       emptied(form);
       latest = entry;
-      say(entry, words.waits, takeBackButton(() => waiting.clear(entry).then(hush)));
+      say(entry, words.waits, takeBackButton(async () => { if (await waiting.withdraw(entry)) hush(); else say(entry, words.onItsWay); }));
     } catch {
       resting.delete(form);
-      bar.replaceChildren(make("p", { className: "said-line", textContent: document.getElementById("queue").dataset.noRoom }));
-      bar.hidden = false;
+      noRoom(make("button", { type: "button", className: "plain", textContent: words.sendNow, onclick: () => HTMLFormElement.prototype.submit.call(form) }));
+    } finally {
+      form.removeAttribute("aria-busy");
     }
+  }
+
+  // noRoom says that the phone could not keep an entry; the form can still go as without this file.
+  function noRoom(...more) {
+    clearTimeout(hushing);
+    bar.replaceChildren(make("p", { className: "said-line", textContent: document.getElementById("queue").dataset.noRoom }), ...more);
+    bar.hidden = false;
   }
 
   // sure asks once more before what ends the run.
@@ -200,7 +218,8 @@
   // missing marks what has to be filled in and is blank.
   function missing(form) {
     for (const e of $$(".error[data-here]", form)) e.remove();
-    const blank = $$("[aria-required]", form).filter((e) => !e.value.trim());
+    const photo = mended(form)?.photo;
+    const blank = $$("[aria-required]", form).filter((e) => !e.value.trim() && !(photo && e.type === "file"));
     const groups = $$("fieldset.field:not(.when)", form).filter((g) => !$(".optional", g) && !$(":checked", g) && $("input[type=radio]", g));
     const none = [...blank.map((e) => e.closest(".field")), ...groups];
     for (const field of none) wrongAt(field, words.required);
@@ -227,7 +246,7 @@
     const who = form.elements.namedItem("done_by");
     const where = $("h1").innerText.replace(/\s+/g, " ");
     const entry = { url: new URL(form.action).pathname, form: location.pathname, action: form.id, run: root.dataset.run, where, fields, note,
-      title: form.dataset.title + ago(form), said: figures(form), photo: file ? await shrunk(file) : null };
+      title: form.dataset.title + ago(form), said: figures(form), photo: file ? await shrunk(file) : mended(form)?.photo ?? null }; // a browser puts no file back into a form
     if (who?.value) entry.where += " · " + who.selectedOptions[0].text;
     return entry;
   }
@@ -321,9 +340,13 @@
   }
 
   async function strike(record, title, why) {
-    latest = await waiting.add({ url: `/record/${record}/strike`, strikes: `/record/${record}`, form: "", run: root.dataset.run, note: why, photo: null,
-      where: $("h1").innerText.replace(/\s+/g, " "), fields: [["why", why], ["done_by", root.dataset.by]], title: `${words.struck}: ${title}`, said: "" });
-    say(latest, words.waits);
+    const entry = { url: `/record/${record}/strike`, strikes: true, form: "", run: root.dataset.run, note: why, photo: null,
+      where: $("h1").innerText.replace(/\s+/g, " "), fields: [["why", why], ["done_by", root.dataset.by]], title: `${words.struck}: ${title}`, said: "" };
+    try {
+      say(latest = await waiting.add(entry), words.waits);
+    } catch {
+      noRoom();
+    }
   }
 
   root.addEventListener("click", (event) => {
@@ -342,6 +365,8 @@
     if (!form) return false;
     mending = entry;
     resting.delete(form);
+    const unfit = form.closest(".quick[hidden]"); // the fire is out, or burns, by now
+    if (unfit) unfit.hidden = false;
     emptied(form);
     filled(form, entry.fields);
     const wrong = entry.wrong || [];
@@ -357,6 +382,8 @@
     return true;
   }
 
+  const mended = (form) => (mending?.action === form.id ? mending : null);
+
   function stopMending() {
     mending = null;
     $("#mending").hidden = true;
@@ -367,7 +394,9 @@
     if (form) emptied(form);
   });
   document.addEventListener("mend", (event) => {
-    if (event.detail.form === location.pathname && mend(event.detail)) event.preventDefault();
+    if (event.detail.form !== location.pathname) return;
+    event.preventDefault();
+    if (!mend(event.detail)) waiting.look();
   });
 
   async function mendFromAddress() {
@@ -375,7 +404,7 @@
     if (!order) return;
     history.replaceState(null, "", location.pathname);
     const entry = (await waiting.all()).find((e) => e.order === order && e.state === "wrong");
-    if (entry) mend(entry);
+    if (entry && !mend(entry)) waiting.look(); // its form is gone: the run has ended
   }
 
   function filled(form, fields) {
@@ -408,7 +437,7 @@
 
   function remember(form) {
     try {
-      if (mending?.action === form.id || !changes(form).length) localStorage.removeItem(draftKey(form));
+      if (mended(form) || !changes(form).length) localStorage.removeItem(draftKey(form));
       else localStorage.setItem(draftKey(form), JSON.stringify([...new FormData(form)].filter(([, v]) => typeof v === "string")));
     } catch { /* no room: the page still holds it */ }
   }

@@ -10,17 +10,41 @@ const waiting = (() => {
   const pauses = [1, 2, 4, 8, 15, 30]; // seconds between tries
   const leaseFor = 15000;              // how long one tab alone sends
   const me = newID();
-  let pausing = 0, timer = 0, pumping = false, inHand = null, ahead = 0, state = panel.dataset.by ? "" : "signed-out", why = "";
+  let pausing = 0, timer = 0, pumping = false, called = false, inHand = null, state = panel.dataset.by ? "" : "signed-out", why = "";
+  const stumbled = new Map();          // entries the house failed over, and when they are tried again: those behind go on
 
   function newID() {
     return Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) => b.toString(16).padStart(2, "0")).join("");
   }
 
-  // The shelf holds the entries: a database of the browser, or its simple storage where there is none.
+  // The house's clock, as far as this page was told it.
+  let ahead = 0, toldAt = 0; // of the house's clock before the phone's; the phone's clock less what ran since the page began, then
+  const drift = () => Date.now() - performance.now();
+  const setAhead = (ms) => { ahead = ms; toldAt = drift(); };
+  const steady = () => Math.abs(drift() - toldAt) < 5000; // not set since, nor asleep
+  setAhead(Number(words.now) - Date.now());
+
+  // The shelf holds the entries: a database of the browser, or its simple storage where that is refused or never answers.
   let shelf = null;
   function opened() {
-    shelf ??= openDatabase().catch(() => simpleShelf);
+    shelf ??= new Promise((resolve) => {
+      setTimeout(resolve, 3000, simpleShelf);
+      openDatabase().then(async (database) => {
+        await moved(database);
+        shelf = Promise.resolve(database);
+        resolve(database);
+        draw();
+      }).catch(() => resolve(simpleShelf));
+    });
     return shelf;
+  }
+
+  // moved brings into the database what was kept in the simple storage while there was none.
+  async function moved(database) {
+    for (const { order, ...entry } of simpleShelf.read()) {
+      await database.add(entry);
+      await simpleShelf.remove({ order, id: entry.id });
+    }
   }
 
   function openDatabase() {
@@ -30,38 +54,47 @@ const waiting = (() => {
       ask.onerror = () => reject(ask.error);
       ask.onsuccess = () => {
         ask.result.onclose = () => { shelf = null; };
+        ask.result.onversionchange = () => ask.result.close(); // a newer page needs it otherwise
         resolve(databaseShelf(ask.result));
       };
     });
   }
 
   function databaseShelf(db) {
-    const run = (mode, act) => new Promise((resolve, reject) => {
-      const change = db.transaction("entries", mode, { durability: "strict" });
+    const run = (mode, act, durability = "relaxed") => new Promise((resolve, reject) => {
+      const change = db.transaction("entries", mode, { durability });
       const ask = act(change.objectStore("entries"));
       change.oncomplete = () => resolve(ask.result);
       change.onabort = change.onerror = () => reject(change.error || ask.error);
     });
+    // One step for looking and writing: another tab may have been faster.
+    const found = (entry, act) => run("readwrite", (s) => {
+      const ask = s.get(entry.order);
+      ask.onsuccess = () => { if (ask.result?.id === entry.id) act(ask.result, s); };
+      return ask;
+    });
     return {
       all: () => run("readonly", (s) => s.getAll()),
-      add: (entry) => run("readwrite", (s) => s.add(entry)),
-      put: (entry) => run("readwrite", (s) => s.put(entry)),
-      remove: (order) => run("readwrite", (s) => s.delete(order)),
+      add: (entry) => run("readwrite", (s) => s.add(entry), "strict"), // on disk before the page says so; the rest may be done twice
+      change: (entry, act) => found(entry, (kept, s) => { if (act(kept)) s.put(kept); }),
+      remove: (entry) => found(entry, (kept, s) => s.delete(kept.order)),
     };
   }
 
   const simpleShelf = {
-    read: () => JSON.parse(localStorage.getItem("canewright.entries") || "[]"),
+    read: () => { try { return JSON.parse(localStorage.getItem("canewright.entries") || "[]"); } catch { return []; } },
     write: (list) => localStorage.setItem("canewright.entries", JSON.stringify(list)),
     all: async () => simpleShelf.read(),
     add: async (entry) => {
-      const list = simpleShelf.read();
-      entry.order = 1 + list.reduce((most, e) => Math.max(most, e.order), 0);
-      simpleShelf.write([...list, entry]);
-      return entry.order;
+      const list = simpleShelf.read(), order = 1 + list.reduce((most, e) => Math.max(most, e.order), 0);
+      simpleShelf.write([...list, { ...entry, order }]);
+      return order;
     },
-    put: async (entry) => simpleShelf.write(simpleShelf.read().map((e) => (e.order === entry.order ? entry : e))),
-    remove: async (order) => simpleShelf.write(simpleShelf.read().filter((e) => e.order !== order)),
+    change: async (entry, act) => {
+      const list = simpleShelf.read(), kept = list.find((e) => e.order === entry.order && e.id === entry.id);
+      if (kept && act(kept)) simpleShelf.write(list);
+    },
+    remove: async (entry) => simpleShelf.write(simpleShelf.read().filter((e) => e.order !== entry.order || e.id !== entry.id)),
   };
 
   // A browser may close its database while the page sleeps: then it is opened once more.
@@ -77,33 +110,55 @@ const waiting = (() => {
 
   const all = () => onShelf((s) => s.all());
 
+  // change alters an entry on the shelf and gives it as it stands then; nothing when it is gone, or act would not have it.
+  async function change(entry, act) {
+    let now = null;
+    await onShelf((s) => s.change(entry, (kept) => (now = act(kept))));
+    return now || null;
+  }
+
   // add keeps an entry and starts sending; it fails when the phone has no room.
   async function add(entry) {
-    Object.assign(entry, { id: newID(), made: Date.now(), page: me, tick: performance.now(), by: words.by, name: words.name, ahead, state: "waiting" });
-    entry.order = await onShelf((s) => s.add(entry));
-    changed();
-    lease(true);
-    pump();
+    Object.assign(entry, { id: newID(), made: Date.now(), page: me, tick: performance.now(), by: words.by, name: words.name, ahead, steady: steady(), state: "waiting" });
+    await shelve(entry);
     return entry;
   }
 
   // again sends an entry that was changed, with the id and the time it was made with.
   async function again(entry) {
     Object.assign(entry, { state: "waiting", why: "", wrong: null, link: "" });
-    await onShelf((s) => s.put(entry));
+    if (await change(entry, (kept) => Object.assign(kept, entry))) goes();
+    else await shelve(entry); // cleared by another tab meanwhile
+    return entry;
+  }
+
+  async function shelve(entry) {
+    delete entry.order;
+    entry.order = await onShelf((s) => s.add(entry));
+    goes();
+  }
+
+  function goes() {
     changed();
     lease(true);
     pump();
   }
 
   async function leave(entry) {
-    await onShelf((s) => s.put(Object.assign(entry, { state: "left", photo: null })));
+    await change(entry, (kept) => Object.assign(kept, { state: "left", photo: null }));
     changed();
     pump();
   }
 
+  // withdraw takes away what was never sent. What was sent may be in the log, whether or not its answer came.
+  async function withdraw(entry) {
+    if (!await change(entry, (kept) => !kept.tried && Object.assign(kept, { state: "left" }))) return false;
+    await clear(entry);
+    return true;
+  }
+
   async function clear(entry) {
-    await onShelf((s) => s.remove(entry.order));
+    await onShelf((s) => s.remove(entry));
     changed();
   }
 
@@ -134,10 +189,14 @@ const waiting = (() => {
   // pump sends what waits, oldest first, until nothing waits or something is in the way.
   async function pump() {
     clearTimeout(timer);
+    called = true; // what was added while the last look was under way is looked for once more
     if (pumping || state === "signed-out") return;
     pumping = true;
     try {
-      while (await sendNext());
+      while (called) {
+        called = false;
+        while (await sendNext());
+      }
     } finally {
       pumping = false;
       inHand = null;
@@ -146,11 +205,15 @@ const waiting = (() => {
   }
 
   async function sendNext() {
-    const entry = (await all()).find((e) => e.state === "waiting");
-    if (!entry) return false;
+    const waits = (await all()).filter((e) => e.state === "waiting");
+    const next = waits.find((e) => !(stumbled.get(e.id) > performance.now()));
+    if (!next) return waits.length > 0 && later(5);
     if (!lease(false)) return later(5);
-    inHand = entry.order;
+    const entry = await change(next, (kept) => kept.state === "waiting" && Object.assign(kept, { tried: true }));
+    if (!entry) return true; // another tab was faster
+    inHand = entry.id;
     draw();
+    if (!steady()) await askTime();
     const answer = await send(entry);
     inHand = null;
     return settle(entry, answer);
@@ -162,10 +225,18 @@ const waiting = (() => {
     return false;
   }
 
-  // sentAt is the phone's time of sending, on the clock of the tap: a clock set back in between counts no time away.
+  // askTime asks the house how late it is, after the phone slept or its clock was set.
+  async function askTime() {
+    const answer = await reached("/health", {}, 20000).catch(() => null), now = Number(answer?.headers.get("X-House-Now"));
+    if (now) setAhead(now - Date.now());
+  }
+
+  // sentAt is the moment of sending on the clock of the tap. A phone's clock that was set in between shows by the house's;
+  // where that is not known, one set back still shows by what ran since the tap. The house asks about what makes no sense.
   function sentAt(entry) {
-    const ticked = entry.page === me ? entry.made + performance.now() - entry.tick : entry.made;
-    return Math.round(Math.max(Date.now(), ticked));
+    const set = entry.steady && steady() ? ahead - entry.ahead : 0;
+    const now = Date.now() + (Math.abs(set) > 60000 ? set : 0); // less is the network's delay
+    return Math.round(entry.page === me ? Math.max(now, entry.made + performance.now() - entry.tick) : now);
   }
 
   function bodyOf(entry) {
@@ -181,55 +252,57 @@ const waiting = (() => {
   }
 
   async function send(entry) {
-    const stop = new AbortController();
-    const patience = setTimeout(() => stop.abort(), entry.photo ? 180000 : 20000);
+    const patience = entry.photo ? 180000 : 20000 * 2 ** Math.min(pausing, 3); // a slow network gets longer
     try {
-      const answer = await fetch(entry.url, { method: "POST", body: bodyOf(entry), headers: { Accept: "application/json" }, signal: stop.signal });
-      const said = /json/.test(answer.headers.get("Content-Type") || "") ? await answer.json() : {};
-      return { status: answer.status, said, url: answer.redirected ? new URL(answer.url).pathname : "" };
+      const answer = await reached(entry.url, { method: "POST", body: bodyOf(entry), headers: { Accept: "application/json" } }, patience);
+      return { status: answer.status, said: /json/.test(answer.headers.get("Content-Type") || "") ? await answer.json() : {} };
     } catch {
       return { status: 0, said: {} };
-    } finally {
-      clearTimeout(patience);
     }
   }
 
-  // wasKept: the house gave a record; taking back leads to the record's page, or was done before.
-  function wasKept(entry, { status, said, url }) {
-    if (entry.strikes) return url === entry.strikes || status === 409;
-    return status === 200 && Boolean(said.kept);
+  // reached asks the house, and gives up after some milliseconds.
+  function reached(url, asked, patience) {
+    const stop = new AbortController();
+    setTimeout(() => stop.abort(), patience); // also of an answer that breaks off in the middle
+    return fetch(url, { ...asked, signal: stop.signal });
   }
 
-  // settle does what the house's answer asks, and tells whether the next entry may be sent.
-  async function settle(entry, answer) {
-    const { status, said } = answer;
-    if (wasKept(entry, answer)) {
-      await onShelf((s) => s.remove(entry.order));
-      pausing = 0;
-      stand("", "");
-      tell("kept", entry, said);
-      changed();
+  // settle does what the house's answer asks, and tells whether the next entry may be sent. What does not speak as the house
+  // does is something on the way to it, as a hotel's sign-in page: that keeps nothing and refuses nothing.
+  async function settle(entry, { status, said }) {
+    const house = Boolean(said && (said.kept || said.said || said.clash));
+    if (status === 200 && said.kept) return kept(entry, said);
+    if (house && status === 401) { stand("signed-out", said.said); return false; }
+    if (house && status === 403) { stand("refused", said.said); return later(30); }
+    if (house && status === 500) { // of this one entry, perhaps
+      stumbled.set(entry.id, performance.now() + 15000);
+      stand("refused", said.said);
       return true;
     }
-    if (status === 401) { stand("signed-out", said.said || ""); return false; }
-    if (status === 403) { stand("refused", said.said || words.refused.replace("{status}", status)); return later(30); }
-    if (status >= 400 && status < 500 && status !== 408 && status !== 425 && status !== 429) {
+    if (house && status < 500 && status !== 429 || status === 413) {
       await setAside(entry, status, said);
       return true;
     }
-    stand("offline", "");
+    stand(house ? "refused" : "offline", said.said || "");
     return later(pauses[Math.min(pausing++, pauses.length - 1)]);
+  }
+
+  async function kept(entry, said) {
+    await onShelf((s) => s.remove(entry));
+    pausing = 0;
+    stand("", "");
+    tell("kept", entry, said);
+    changed();
+    return true;
   }
 
   // setAside keeps an entry the house refused, with the house's words, for the person to change or leave out.
   async function setAside(entry, status, said) {
-    entry.state = "wrong";
-    entry.wrong = said.wrong || null;
-    entry.link = said.link || "";
-    entry.why = said.clash || (said.wrong || []).map((w) => (w.label ? w.label + ": " : "") + w.message).join(" ") || said.said || words.refused.replace("{status}", status);
-    await onShelf((s) => s.put(entry));
+    const faults = (said.wrong || []).map((w) => (w.label ? w.label + ": " : "") + w.message).join(" ");
+    const changes = { state: "wrong", wrong: said.wrong || null, link: said.link || "", why: said.clash || faults || said.said || words.refused.replace("{status}", status) };
     stand("", "");
-    tell("wrong", entry, said);
+    if (await change(entry, (kept) => kept.state === "waiting" && Object.assign(kept, changes))) tell("wrong", Object.assign(entry, changes), said);
     changed();
   }
 
@@ -269,21 +342,21 @@ const waiting = (() => {
 
   function standing(entry) {
     if (entry.state === "wrong") return words.wrong + " " + entry.why;
-    if (entry.state === "left") return words.left;
-    return entry.order === inHand ? words.sending : words.waiting;
+    if (entry.state === "left") return entry.tried && !entry.why ? words.leftSent : words.left;
+    return entry.id === inHand ? words.sending : words.waiting;
   }
 
   // row is one entry as a line of the log: when it was made, what, who, and how it stands.
   function row(entry) {
     const li = make("li", { className: "log-line queue-line " + entry.state });
-    li.dataset.order = entry.order;
+    li.dataset.key = keyOf(entry);
     li.append(
       make("p", { className: "log-when" }, make("span", { className: "log-clock", textContent: clock(entry.made + entry.ahead) })),
       make("div", { className: "log-what" },
         make("p", { className: "log-main" }, make("strong", { textContent: entry.title }), entry.said ? make("span", { className: "log-figure", textContent: entry.said }) : ""),
         entry.note ? make("p", { className: "log-note", textContent: entry.note }) : "",
         make("p", { className: "log-small" }, [entry.where, entry.name].filter(Boolean).join(" · ")),
-        make("p", { className: "queue-standing", textContent: standing(entry) }),
+        make("p", { className: "queue-standing" }),
         acts(entry)));
     return li;
   }
@@ -297,29 +370,39 @@ const waiting = (() => {
       if (entry.form) bar.append(button(words.mend, () => mend(entry)));
       if (entry.link) bar.append(make("a", { href: entry.link, textContent: words.see }));
     }
-    if (entry.state === "wrong" || entry.state === "waiting" && entry.order !== inHand) bar.append(leaving);
+    if (entry.state !== "left") bar.append(leaving);
     return bar;
   }
 
   // mend hands an entry back to the form it came from, on its own page.
   function mend(entry) {
-    panel.hidden = true;
+    look(false);
     const here = new CustomEvent("mend", { detail: entry, cancelable: true });
     if (document.dispatchEvent(here)) location.href = entry.form + "#mend-" + entry.order;
   }
 
-  let drawn = "";
   async function draw() {
     const entries = await all().catch(() => []);
     const open = entries.filter((e) => e.state === "waiting").length, wrong = entries.filter((e) => e.state === "wrong").length;
     count(open, wrong, entries.length);
     sayState(open);
-    const now = JSON.stringify([entries.map((e) => [e.order, e.state, e.why]), inHand, panel.hidden]);
-    if (now === drawn) return;
-    drawn = now;
-    document.getElementById("queue-rows").replaceChildren(...entries.map(row));
-    const here = document.getElementById("waiting-rows");
-    here?.replaceChildren(...entries.filter((e) => e.run === document.getElementById("kettle").dataset.run && e.state !== "left").map(row).reverse());
+    list(document.getElementById("queue-rows"), entries);
+    const here = document.getElementById("waiting-rows"), run = document.getElementById("kettle")?.dataset.run;
+    if (here) list(here, entries.filter((e) => e.run === run && e.state !== "left").reverse());
+  }
+
+  const keyOf = (entry) => JSON.stringify([entry.id, entry.order, entry.state, entry.title, entry.said, entry.note, entry.why]);
+
+  // list shows entries as rows. A row that is there already stays, with the finger or the focus that is on it.
+  function list(ol, entries) {
+    const there = new Map([...ol.children].map((li) => [li.dataset.key, li]));
+    const rows = entries.map((e) => there.get(keyOf(e)) ?? row(e));
+    for (const li of [...ol.children]) if (!rows.includes(li)) li.remove();
+    rows.forEach((li, i) => {
+      if (ol.children[i] !== li) ol.insertBefore(li, ol.children[i] ?? null);
+      const line = li.querySelector(".queue-standing"), said = standing(entries[i]);
+      if (line.textContent !== said) line.textContent = said;
+    });
   }
 
   function count(open, wrong, entries) {
@@ -334,13 +417,14 @@ const waiting = (() => {
     document.documentElement.dataset.notKept = wrong;
   }
 
+  // sayState says what is in the way. Only a page whose forms wait on the phone may promise that they do.
   function sayState(open) {
     const line = document.getElementById("queue-state");
-    const out = state === "signed-out" && (open > 0 || Boolean(words.by));
+    const out = state === "signed-out" && (open > 0 || Boolean(words.by)), none = state === "offline";
+    const said = out ? signInWords() : [why || none && words.offline + (document.getElementById("write") ? " " + words.offlineKeeps : "")];
     line.hidden = !out && !why;
-    line.replaceChildren(...(out ? signInWords() : [why]));
-    offline.hidden = state !== "offline" && !(out && words.by);
-    offline.replaceChildren(...(out ? signInWords() : [words.offline]));
+    offline.hidden = !none && !(out && words.by) && !(why && open);
+    for (const e of [line, offline]) if (!e.hidden && e.textContent !== said.map((x) => x.textContent ?? x).join("")) e.replaceChildren(...said.map((x) => x.cloneNode?.(true) ?? x));
   }
 
   function signInWords() {
@@ -348,18 +432,23 @@ const waiting = (() => {
     return location.pathname === "/login" ? [words.signIn + "."] : [words.signedOut + " ", link];
   }
 
+  // look opens the list of what waits.
+  function look(open = true) {
+    panel.hidden = !open;
+    counter.setAttribute("aria-expanded", String(open));
+    if (open) panel.scrollIntoView({ block: "nearest" });
+  }
+
   counter.addEventListener("click", (event) => {
     event.preventDefault();
-    panel.hidden = !panel.hidden;
-    if (!panel.hidden) panel.scrollIntoView({ block: "nearest" });
-    draw();
+    look(panel.hidden);
   });
-  document.getElementById("queue-close").addEventListener("click", () => { panel.hidden = true; });
+  counter.addEventListener("keydown", (event) => { if (event.key === " ") { event.preventDefault(); counter.click(); } });
+  document.getElementById("queue-close").addEventListener("click", () => { look(false); counter.focus(); });
   window.addEventListener("online", () => { pausing = 0; pump(); });
   document.addEventListener("visibilitychange", () => { if (!document.hidden) { pausing = 0; pump(); } });
   window.addEventListener("pageshow", () => { draw(); pump(); });
   setInterval(() => { if (!document.hidden) pump(); }, 30000);
 
-  const setAhead = (ms) => { ahead = ms; }; // of the house's clock before the phone's: times are shown on the house's
-  return { setAhead, add, again, all, clear, leave, pump, reach, clock, make, newID };
+  return { setAhead, add, again, all, withdraw, look, reach, clock, make };
 })();

@@ -73,7 +73,9 @@ func TestPictureIsDrawn(t *testing.T) {
 }
 
 // readable is what is said on a page, with plain spaces.
-func readable(a answer) string { return html.UnescapeString(strings.ReplaceAll(a.words(), noBreak, " ")) }
+func readable(a answer) string {
+	return html.UnescapeString(strings.ReplaceAll(a.words(), noBreak, " "))
+}
 
 // The run's page asks for the check in boiling water while there is none, the form takes one number, and the page says what it
 // takes off. What was written stays.

@@ -2,6 +2,8 @@ package app
 
 import (
 	"context"
+	"html"
+	"net/http"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -60,4 +62,31 @@ func TestNoAllergensIsAnAnswer(t *testing.T) {
 	}
 	assert.Equal(t, "none", said["allergens"])
 	assert.Equal(t, "not recorded", said["sulfites"])
+}
+
+// Labels that do not fit their page are refused at the figure that is wrong, in the person's language.
+func TestStockThatDoesNotFit(t *testing.T) {
+	h := newHouse(t)
+	b := h.as("odell")
+	fits := []string{"name", "Letter 2 by 5", "paper", "letter", "rows", "5", "columns", "2", "margin_top", "12.7", "margin_left", "4.7", "pitch_x", "104.8",
+		"pitch_y", "50.8", "label_width", "101.6", "label_height", "50.8", "dots_per_inch", "300"}
+	for name, test := range map[string]struct{ field, typed, said string }{
+		"a row too many":    {"rows", "6", "These labels do not fit: 6 rows end 38.1 mm beyond the paper's height of 279.4 mm."},
+		"a column too many": {"columns", "3", "3 columns end 100.0 mm beyond"},
+		"overlapping":       {"pitch_x", "100", "pitch across is 100 mm, less than the label's width of 101.6 mm"},
+		"no height":         {"label_height", "0", "label height must be 8 to 1000, not 0"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			page := b.post("/house/label-stock", append(append([]string{}, fits...), test.field, test.typed)...)
+			assert.Equal(t, http.StatusUnprocessableEntity, page.StatusCode)
+			assert.Contains(t, page.body, `id="label_stock-`+test.field+`-error"`)
+			assert.Contains(t, html.UnescapeString(page.read()), test.said)
+		})
+	}
+	me, err := records.Get[records.Person](context.Background(), h.store, h.people["odell"])
+	require.NoError(t, err)
+	me.Language = "es"
+	require.NoError(t, h.store.Amend(context.Background(), records.Actor{PersonID: me.ID}, &me, "español"))
+	page := h.as("odell").post("/house/label-stock", append(fits, "rows", "6")...)
+	assert.Contains(t, page.read(), "Estas etiquetas no caben: 6 renglones terminan 38.1 mm fuera del papel")
 }

@@ -24,6 +24,8 @@ func (w words) spokenValue(arg any) any {
 	var said string
 	var err error
 	switch v := arg.(type) {
+	case refusal:
+		return v.Say(w.lang)
 	case time.Time:
 		said, err = w.moment(v)
 	case syrup.Kilograms, syrup.Grams:

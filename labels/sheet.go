@@ -37,61 +37,83 @@ func (e StartBeyond) Say(lang text.Language) string {
 // Error is Say in English.
 func (e StartBeyond) Error() string { return e.Say(text.English) }
 
-// Validate says which figure of the stock cannot be.
+// StockWrong says which figure of a stock cannot be.
+type StockWrong struct {
+	Stock string
+	Field string // as the record of the stock names it
+	key   string
+	args  []any
+}
+
+// Say explains it to a person.
+func (e StockWrong) Say(lang text.Language) string {
+	return text.Say(lang, "stock_wrong."+e.key, append([]any{"Figure", text.Say(lang, "stock_figure."+e.Field)}, e.args...)...)
+}
+
+// Error is Say in English, with the stock's name.
+func (e StockWrong) Error() string {
+	return fmt.Sprintf("label stock %q: %s", e.Stock, e.Say(text.English))
+}
+
+func (s Stock) wrong(field, key string, args ...any) error {
+	return StockWrong{s.Name, field, key, args}
+}
+
+// touching is how far figures in inches rounded to millimeters may overlap.
+const touching Millimeters = 0.05
+
+// Validate says which figure of the stock cannot be. Errors: StockWrong.
 func (s Stock) Validate() error {
-	const touching Millimeters = 0.05 // figures in inches rounded to millimeters
-	wrong := func(format string, args ...any) error {
-		return fmt.Errorf("label stock %q: %s", s.Name, fmt.Sprintf(format, args...))
-	}
 	for _, figure := range []struct {
-		name        string
+		field       string
 		value       Millimeters
 		least, most Millimeters
 	}{
-		{"paper width", s.Paper.Width, 10, 1000}, {"paper height", s.Paper.Height, 10, 1000},
-		{"label width", s.LabelWidth, 10, 1000}, {"label height", s.LabelHeight, 8, 1000},
-		{"margin left", s.MarginLeft, 0, 1000}, {"margin top", s.MarginTop, 0, 1000},
+		{"paper_width", s.Paper.Width, 10, 1000}, {"paper_height", s.Paper.Height, 10, 1000},
+		{"label_width", s.LabelWidth, 10, 1000}, {"label_height", s.LabelHeight, 8, 1000},
+		{"margin_left", s.MarginLeft, 0, 1000}, {"margin_top", s.MarginTop, 0, 1000},
 		{"columns", Millimeters(s.Columns), 1, 50}, {"rows", Millimeters(s.Rows), 1, 50},
-		{"dots per inch", Millimeters(s.DotsPerInch), 150, 4800},
-		{"offset to the right", s.OffsetX, -mostOffset, mostOffset}, {"offset down", s.OffsetY, -mostOffset, mostOffset},
+		{"dots_per_inch", Millimeters(s.DotsPerInch), 150, 4800},
+		{"offset_x", s.OffsetX, -mostOffset, mostOffset}, {"offset_y", s.OffsetY, -mostOffset, mostOffset},
 	} {
 		if !(figure.value >= figure.least && figure.value <= figure.most) {
-			return wrong("%s must be %v to %v, not %v", figure.name, figure.least, figure.most, figure.value)
+			return s.wrong(figure.field, "figure", "Least", figure.least, "Most", figure.most, "Value", figure.value)
 		}
 	}
 	switch {
 	case s.Columns > 1 && !(s.PitchX >= s.LabelWidth-touching):
-		return wrong("pitch across is %v mm, less than the label's width of %v mm", s.PitchX, s.LabelWidth)
+		return s.wrong("pitch_x", "pitch_x", "Pitch", s.PitchX, "Size", s.LabelWidth)
 	case s.Rows > 1 && !(s.PitchY >= s.LabelHeight-touching):
-		return wrong("pitch down is %v mm, less than the label's height of %v mm", s.PitchY, s.LabelHeight)
+		return s.wrong("pitch_y", "pitch_y", "Pitch", s.PitchY, "Size", s.LabelHeight)
 	}
 	last := s.grid(s.Cells() - 1)
 	if over := last.X + s.LabelWidth - s.Paper.Width; over > touching {
-		return wrong("%d columns end %.1f mm beyond the paper's width of %v mm", s.Columns, over, s.Paper.Width)
+		return s.wrong("columns", "columns", "Count", s.Columns, "Over", oneDecimal(over), "Size", s.Paper.Width)
 	}
 	if over := last.Y + s.LabelHeight - s.Paper.Height; over > touching {
-		return wrong("%d rows end %.1f mm beyond the paper's height of %v mm", s.Rows, over, s.Paper.Height)
+		return s.wrong("rows", "rows", "Count", s.Rows, "Over", oneDecimal(over), "Size", s.Paper.Height)
 	}
-	return s.offsetFits(last, wrong)
+	return s.offsetFits(last)
 }
+
+func oneDecimal(x Millimeters) string { return fmt.Sprintf("%.1f", x) }
 
 // mostOffset is the furthest a printer is corrected; one that is further out is loaded or set wrongly.
 const mostOffset Millimeters = 10
 
 // offsetFits refuses an offset that moves print over the edge of the paper, where it would be cut off. Within a label's
 // edge labelPadding stays white.
-func (s Stock) offsetFits(last Place, wrong func(string, ...any) error) error {
-	const touching Millimeters = 0.05
+func (s Stock) offsetFits(last Place) error {
 	for _, side := range []struct {
-		name string
-		over Millimeters
+		field, key string
+		over       Millimeters
 	}{
-		{"left", -(s.MarginLeft + s.OffsetX + labelPadding)}, {"upper", -(s.MarginTop + s.OffsetY + labelPadding)},
-		{"right", last.X + s.LabelWidth + s.OffsetX - labelPadding - s.Paper.Width},
-		{"lower", last.Y + s.LabelHeight + s.OffsetY - labelPadding - s.Paper.Height},
+		{"offset_x", "over_left", -(s.MarginLeft + s.OffsetX + labelPadding)}, {"offset_y", "over_upper", -(s.MarginTop + s.OffsetY + labelPadding)},
+		{"offset_x", "over_right", last.X + s.LabelWidth + s.OffsetX - labelPadding - s.Paper.Width},
+		{"offset_y", "over_lower", last.Y + s.LabelHeight + s.OffsetY - labelPadding - s.Paper.Height},
 	} {
 		if side.over > touching {
-			return wrong("the offset moves print %.1f mm over the paper's %s edge", side.over, side.name)
+			return s.wrong(side.field, side.key, "Over", oneDecimal(side.over))
 		}
 	}
 	return nil

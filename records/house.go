@@ -1,6 +1,7 @@
 package records
 
 import (
+	"errors"
 	"strings"
 	"time"
 
@@ -324,14 +325,13 @@ func (s *LabelStock) Validate() error {
 	var c checks
 	c.need("name", s.Name)
 	c.oneOf("paper", s.Paper, PaperLetter, PaperA4, PaperRoll)
-	still, across := s.Stock(), s.Stock()
-	still.OffsetX, still.OffsetY, across.OffsetY = 0, 0, 0
-	if err := still.Validate(); err != nil {
-		c.add("label_width", "label_stock.does_not_fit", "Problem", err.Error())
-	} else if err := across.Validate(); err != nil {
-		c.add("offset_x", "label_stock.does_not_fit", "Problem", err.Error())
-	} else if err := s.Stock().Validate(); err != nil {
-		c.add("offset_y", "label_stock.does_not_fit", "Problem", err.Error())
+	var wrong labels.StockWrong
+	if errors.As(s.Stock().Validate(), &wrong) {
+		field := wrong.Field
+		if field == "paper_width" || field == "paper_height" { // a roll's paper is its label
+			field = strings.Replace(field, "paper", "label", 1)
+		}
+		c.add(field, "label_stock.does_not_fit", "Problem", wrong)
 	}
 	return c.err()
 }

@@ -113,7 +113,7 @@ func TestWaterCheck(t *testing.T) {
 
 	page = readable(b.get(runURL(run.ID)))
 	assert.NotContains(t, page, "Check the thermometer in boiling water first")
-	assert.Contains(t, page, "read 221.0 °F; judged with its zero of that day, -1.6 °F")
+	assert.Contains(t, page, "read 221.0 °F; corrected by -1.6 °F for its zero of that day")
 	assert.Contains(t, page, "has its zero of +1.6 °F taken off")
 	assert.Contains(t, page, "7.4 °F above boiling water", "221.0 less 1.6 less 212.0")
 	kept, err := records.List[records.BoilEntry](t.Context(), w.store, "run_id = ?", run.ID)

@@ -107,7 +107,11 @@ func (a *App) kettlesPage(c *gin.Context, sentFor string, sent *form) (*kettlesP
 			if err != nil {
 				return nil, err
 			}
-			if card.Done, err = a.doneWords(ctx, v, run); err != nil {
+			log, err := records.BoilLogOf(ctx, a.store, run.ID)
+			if err != nil {
+				return nil, err
+			}
+			if card.Done, err = a.doneWords(ctx, v, log); err != nil {
 				return nil, err
 			}
 			page.Open = append(page.Open, card)

@@ -76,12 +76,8 @@ func (a *App) finishPanel(ctx context.Context, v *visitor, log records.BoilLog) 
 	return v.words().finishPanel(finish, v.house.TargetSolids, a.store.Now()), nil
 }
 
-// doneWords is the estimate in one line, for the card of a kettle; empty when no time is told.
-func (a *App) doneWords(ctx context.Context, v *visitor, run records.Run) (string, error) {
-	log, err := records.BoilLogOf(ctx, a.store, run.ID)
-	if err != nil {
-		return "", err
-	}
+// doneWords is the estimate in one line, for the card of a kettle and the head of its run; empty when no time is told.
+func (a *App) doneWords(ctx context.Context, v *visitor, log records.BoilLog) (string, error) {
 	finish, err := a.finishOf(ctx, log, v.house.TargetSolids)
 	if err != nil {
 		return "", err

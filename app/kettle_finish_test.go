@@ -41,6 +41,7 @@ func TestKettleFinish(t *testing.T) {
 	}
 	assert.NotContains(t, page.body, "⟦")
 	assert.Contains(t, b.get("/kettle").body, "Done about")
+	assert.Contains(t, page.body, `<p class="run-done">Done about`, "above the buttons as well")
 	spanish := w.as("marisol").get(runURL(run.ID))
 	for _, said := range []string{"Cuándo estará", "estimado", "De 1 lectura y 1 temperatura de esta cocida.", "\u00a0L por hora"} {
 		assert.Contains(t, spanish.body, said)
@@ -129,4 +130,15 @@ func TestFinishKept(t *testing.T) {
 	again, err := w.app.finishOf(ctx, log, 75)
 	require.NoError(t, err)
 	assert.Equal(t, "as kept", again.Reason, "not made again")
+}
+
+// TestKettleHead: the large figures are the kettle's own temperature, and the density reading with that of its cup.
+func TestKettleHead(t *testing.T) {
+	w := newWorks(t)
+	run := w.lit()
+	w.write(&records.BoilEntry{RunID: run.ID, At: testNow.Add(-6 * time.Minute), What: records.EntryTemperature, Temperature: at(syrup.Celsius(106)), InstrumentID: &w.probe.ID})
+	w.readAs(run, testNow.Add(-5*time.Minute), records.StageBoil, 60)
+	body := w.as("odell").get(runURL(run.ID)).body
+	assert.Contains(t, body, `<span class="last-figure">222.8`+"\u00a0°F")
+	assert.Contains(t, body, "· 212.0\u00a0°F · 60", "the cup's temperature stands beside the density")
 }

@@ -23,19 +23,24 @@ type lastFigure struct {
 // choice, no source).
 const takeBackFor = 30 * time.Minute
 
-// lastFigures are the last temperature and the last density reading with its estimate.
+// lastFigures are the last temperature in the kettle and the last density reading with its estimate; the cup's temperature
+// belongs to the reading.
 func (a *App) lastFigures(ctx context.Context, w words, log records.BoilLog) []lastFigure {
 	var last []lastFigure
-	if at, when := lastTemperature(log); at != nil {
+	if e := lastInKettle(log); e != nil {
 		f := lastFigure{Label: w.say("kettle_page.temperature")}
-		f.Figure, _ = w.temperature(*at)
-		f.Small, _ = w.clock(when)
+		f.Figure, _ = w.temperature(e.Temperature)
+		f.Small, _ = w.clock(e.At)
 		last = append(last, f)
 	}
 	if len(log.Readings) > 0 {
 		r := log.Readings[len(log.Readings)-1]
 		f := lastFigure{Label: w.say("kettle_page.reading"), Figure: w.reading(r)}
 		f.Small, _ = w.clock(r.At)
+		if r.Temperature != nil {
+			cup, _ := w.temperature(r.Temperature)
+			f.Small += " · " + cup
+		}
 		if solids := a.solidsWords(ctx, w, r); solids != "" {
 			f.Small += " · " + solids
 		}

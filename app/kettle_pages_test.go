@@ -22,7 +22,7 @@ func kettleFixtures() map[string][2]view {
 		"kettle/water": {&waterPage{Form: &form0}, &waterPage{Page: fullPage(), Form: form, Main: form.Fields, More: form.Fields, MoreOpen: true, Expected: evil, None: true}},
 		"kettle/new":   {&startRunPage{Form: &form0}, &startRunPage{Page: fullPage(), Form: form, Juice: draws, Rest: form.Fields, None: evil, Full: evil}},
 		"kettle/run": {&runPage{}, &runPage{Page: fullPage(), Code: evil, Kettle: evil, Open: true, Minutes: 5, Time: evil, Lit: evil, Drawn: evil,
-			ID: "R1", live: live{NowAt: 5, LitAt: 4, FireOut: true}, Ends: "/e", Last: []lastFigure{{Label: evil, Figure: evil, Small: evil}},
+			ID: "R1", live: live{NowAt: 5, LitAt: 4, FireOut: true}, Ends: "/e", Done: evil, Last: []lastFigure{{Label: evil, Figure: evil, Small: evil}},
 			Late:    []*quickForm{{Key: "skimming", Title: evil, Tap: true, Open: true, Form: form, Main: form.Fields, More: form.Fields, When: fullWhen()}},
 			Loggers: fullLoggers(), Sheets: []string{"/attachment/1"}, Logger: "/l", Paper: "/p", SheetPhoto: "/p",
 			Sheet: "/sheet/1", Amend: "/a", Who: "/h", Struck: true, Findings: said, Juice: amounts, Out: amounts, Left: evil, Lots: lines,

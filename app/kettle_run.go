@@ -31,6 +31,7 @@ type runPage struct {
 	Late         []*quickForm // of a run that has ended: for what was forgotten
 	Ends         string       // address of how else a run may end; empty when it has
 	Last         []lastFigure
+	Done         string // when it will be done, in one line; empty when no time is told
 	Finish       *finishPanel
 	Watch        *watchPanel
 	Reading      *readingPanel
@@ -129,6 +130,11 @@ func (a *App) runLive(ctx context.Context, v *visitor, log records.BoilLog) (*ru
 	}
 	if page.Finish, err = a.finishPanel(ctx, v, log); err != nil {
 		return nil, err
+	}
+	if page.Open && !log.Run.Struck {
+		if page.Done, err = a.doneWords(ctx, v, log); err != nil {
+			return nil, err
+		}
 	}
 	if page.Picture, err = a.boilPictureOf(ctx, v, log); err != nil {
 		return nil, err

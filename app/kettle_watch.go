@@ -199,12 +199,6 @@ func lastRead(log records.BoilLog) (read *syrup.Celsius, when time.Time, thermom
 	return read, when, thermometer
 }
 
-// lastTemperature is lastRead without the thermometer.
-func lastTemperature(log records.BoilLog) (*syrup.Celsius, time.Time) {
-	read, when, _ := lastRead(log)
-	return read, when
-}
-
 // solids writes true solids with their uncertainty.
 func (w words) solids(s syrup.Solids) string {
 	return w.say("kettle_page.true_solids", "Solids", decimal(float64(s.Percent)), "Uncertainty", decimal(float64(s.Uncertainty)))

@@ -77,12 +77,12 @@ func TestCorrectionIsSaid(t *testing.T) {
 	check := bottle("f1", clock(13, 30), degF(181))
 	check.Instrument = zeroed(2, nil)
 	f := ordered(JudgeFill(referenceFilling(check), rules))[0]
-	assert.Contains(t, f.Words(text.English, US).What, "probe 2 read 181.0 °F; judged with its zero of that day, -2.0 °F.")
-	assert.Contains(t, f.Words(text.Spanish, Metric).What, "probe 2 marcó 82.8 °C; se juzga con su cero de ese día, -1.1 °C.")
+	assert.Contains(t, f.Words(text.English, US).What, "probe 2 read 181.0 °F; corrected by -2.0 °F for its zero of that day.")
+	assert.Contains(t, f.Words(text.Spanish, Metric).What, "probe 2 marcó 82.8 °C; se corrige -1.1 °C por su cero de ese día.")
 	low := bottle("f1", clock(13, 30), degF(179))
 	low.Instrument = zeroed(-2, nil)
 	f = ordered(JudgeFill(referenceFilling(low), rules))[0]
-	assert.Contains(t, f.Words(text.English, US).What, "its zero of that day, +2.0 °F.")
+	assert.Contains(t, f.Words(text.English, US).What, "corrected by +2.0 °F for its zero of that day.")
 }
 
 // A zero found in boiling water is for hot work: a cool reading stands as read.

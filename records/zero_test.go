@@ -114,7 +114,7 @@ func TestZeroHoldsAReleasedPart(t *testing.T) {
 		assert.InDelta(t, 181, float64(kept.Bottle.Fahrenheit()), 1e-9)
 		judged, err := JudgePart(h.ctx, h, part.ID)
 		require.NoError(t, err)
-		assert.Contains(t, judged.Findings[0].Words("en", "us").What, "Probe 1 read 181.0 °F; judged with its zero of that day, -2.0 °F.")
+		assert.Contains(t, judged.Findings[0].Words("en", "us").What, "Probe 1 read 181.0 °F; corrected by -2.0 °F for its zero of that day.")
 
 		require.NoError(t, h.Strike(h.ctx, h.owner, high.ID, "another probe"))
 		_, codes = h.heldBy(part)

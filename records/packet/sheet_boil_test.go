@@ -34,7 +34,7 @@ func TestSheetSaysTheZero(t *testing.T) {
 	read = strings.ReplaceAll(readText(t, sheetOf(t, h, h.first.ID, Options{})), "−", "-")
 	assert.Contains(t, read, "Water boiled at 211.0 °F that day; Probe 1, held in it at 05:30, has its zero of +1.5 °F taken off.")
 	assert.Contains(t, read, "36.1 Be at 224 F")
-	assert.Contains(t, read, "Probe 1 read 224.0 °F; judged with its zero of that day, -1.5 °F.")
+	assert.Contains(t, read, "Probe 1 read 224.0 °F; corrected by -1.5 °F for its zero of that day.")
 	metric := readText(t, sheetOf(t, h, h.first.ID, Options{Units: "metric"}))
 	assert.Contains(t, metric, "°C above boiling water")
 	assert.Contains(t, metric, "99.4 °C that day")

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"canewright/hazards/syrup"
+	"canewright/labels"
 	"canewright/records"
 )
 
@@ -108,6 +109,19 @@ func TestPublicPage(t *testing.T) {
 		assert.Contains(t, page.body, `href="tel:2295550100"`)
 		assert.NotContains(t, page.read(), "Private reason")
 	})
+}
+
+// Neither an answer that is missing of an addition nor a label that is refused takes a bottle's page away from its buyer.
+func TestPublicPageOfUnlabelledLot(t *testing.T) {
+	h, lot, part := soldLot(t, true)
+	h.sell(t, part)
+	h.write(&records.Addition{ToID: h.run.ID, At: morning(8, 0), Substance: "Foam drops", Use: "defoamer"})
+	_, err := records.LabelOf(context.Background(), h.store, lot.ID)
+	require.ErrorAs(t, err, new(labels.Unanswered))
+	page := h.browser().get("/L/" + lot.Code)
+	require.Equal(t, http.StatusOK, page.StatusCode)
+	assert.Contains(t, page.read(), "Store in a cool, dry place.")
+	assert.NotContains(t, page.read(), "Foam drops")
 }
 
 // sendTold posts the form of a stranger as a browser does, with a photo or without.

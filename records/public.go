@@ -3,10 +3,11 @@ package records
 import (
 	"cmp"
 	"context"
-	"errors"
 	"slices"
 	"time"
 
+	"canewright/hazards"
+	"canewright/hazards/text"
 	"canewright/labels"
 )
 
@@ -97,12 +98,12 @@ func (p *Public) product(ctx context.Context, src Source, lot Lot) error {
 	if p.Storage != "" {
 		return nil
 	}
-	label, err := LabelOf(ctx, src, lot.ID)
-	var refused LabelRefused
-	if errors.As(err, &refused) {
-		return nil
+	g, err := gather(ctx, src, lot.ID)
+	if err != nil {
+		return err
 	}
-	p.Storage = label.Storage
+	food, err := g.lot(lot.ID)
+	p.Storage = text.Say(text.English, storageKey(hazards.LotSolids(food)))
 	return err
 }
 

@@ -90,7 +90,7 @@ func (q placedQR) dark() frame {
 	return frame{q.x + quiet, q.y + quiet, q.x + q.side() - quiet, q.y + q.side() - quiet}
 }
 
-// netPlace measures around the net contents, which may take two lines.
+// netPlace measures around the net contents, which may take up to three lines.
 func (l layout) netPlace(d *Document) *NetPlace {
 	var own *frame
 	high := l.face.height()

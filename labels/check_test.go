@@ -84,7 +84,7 @@ func TestLetterHeightsMeasured(t *testing.T) {
 			pdf, err := Print(stock, 1, []Label{label}, testMeta())
 			require.NoError(t, err)
 			path := savePDF(t, "rings.pdf", pdf)
-			rings := ringsOf(crop(render(t, path, 1, dpi), stock.cell(0), dpi))
+			rings := ringsOf(renderCell(t, path, stock.cell(0), dpi))
 			require.Greater(t, len(rings), 30, where)
 			for _, line := range drawing.Lines {
 				high := measuredOn(t, rings, line, where, dot)
@@ -119,7 +119,7 @@ func TestNothingLowerThanASixteenth(t *testing.T) {
 		pdf, err := Print(stock, 1, []Label{ringed()}, testMeta())
 		require.NoError(t, err, stock.Name)
 		lowest := 1 << 20
-		for _, r := range ringsOf(crop(render(t, savePDF(t, "rings.pdf", pdf), 1, dpi), stock.cell(0), dpi)) {
+		for _, r := range ringsOf(renderCell(t, savePDF(t, "rings.pdf", pdf), stock.cell(0), dpi)) {
 			lowest = min(lowest, r.bottom-r.top+1)
 		}
 		assert.GreaterOrEqual(t, float64(lowest)/dpi, 1.0/16-1.0/dpi, "%s: %d dots of 600 to the inch", stock.Name, lowest)
@@ -140,7 +140,7 @@ func TestNetContentsStandClear(t *testing.T) {
 		}
 		pdf, err := Print(stock, 1, []Label{label}, testMeta())
 		require.NoError(t, err)
-		picture := crop(render(t, savePDF(t, "clear.pdf", pdf), 1, dpi), stock.cell(0), dpi)
+		picture := renderCell(t, savePDF(t, "clear.pdf", pdf), stock.cell(0), dpi)
 		var net DrawnLine
 		for _, line := range drawing.Lines {
 			if line.Line == "labels.line.net" {
@@ -202,6 +202,27 @@ func TestNetContentsInTwoLines(t *testing.T) {
 		label.NetHeight = 7
 		_, err = Measure(label, stock)
 		assert.Equal(t, NoRoom{netKey}, err)
+	}
+}
+
+// A large bottle's long wording takes three lines, each of the height asked for: on a display panel over 25 square inches its
+// letters are 3/16 inch high (21 CFR 101.7(i)).
+func TestNetContentsInThreeLines(t *testing.T) {
+	liter, err := NetContents(1000)
+	require.NoError(t, err)
+	label := smallLabel("25341K2B1-P")
+	label.NetUS, label.NetMetric, label.NetHeight = liter.US, liter.Metric, NetTypeHeight(40)
+	drawing, err := Measure(label, RollStock("roll-100x150", 100, 150, 203))
+	require.NoError(t, err)
+	var lines []string
+	for _, line := range drawing.Lines {
+		if line.Line == netKey {
+			lines = append(lines, line.Text)
+		}
+	}
+	assert.Equal(t, []string{"NET 33.81 fl oz", "(1 qt 1.81 oz)", "1 L"}, lines)
+	for _, f := range drawing.Facts("roll-100x150", ptrTo(SquareInches(40))) {
+		assert.True(t, f.Enough, "%s %s: %v of %v", f.Line, f.What, f.Have, f.Least)
 	}
 }
 

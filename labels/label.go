@@ -51,9 +51,14 @@ type NoRoom struct {
 	Line string // the catalogue key of the line's name
 }
 
-// Say explains it to a person.
+// Say explains it to a person. What is worked out from the records cannot be shortened.
 func (e NoRoom) Say(lang text.Language) string {
-	return text.Say(lang, "labels.no_room", "Line", text.Say(lang, e.Line))
+	key := "labels.no_room"
+	switch e.Line {
+	case netKey, "labels.line.lot", "labels.line.best_by", "labels.line.ingredients", "labels.line.allergens", "labels.line.count", "labels.line.bars":
+		key = "labels.no_room_fixed"
+	}
+	return text.Say(lang, key, "Line", text.Say(lang, e.Line))
 }
 
 // Error is Say in English.
@@ -104,8 +109,9 @@ func (l Label) net() string {
 	return text.Say(text.English, "labels.net", "Net", Net{US: l.NetUS, Metric: l.NetMetric}.String())
 }
 
-// netLines is the net contents in two lines, the metric figure on the second; nil where one of the figures is missing.
-func (l Label) netLines() []string {
+// netLines are the ways to write the net contents on more than one line, fewest lines first: the metric figure on its own,
+// and then the largest units in brackets, too. None where one of the figures is missing.
+func (l Label) netLines() [][]string {
 	net := l.net()
 	i := strings.LastIndex(net, l.NetMetric)
 	if l.NetUS == "" || l.NetMetric == "" || i < 1 {
@@ -114,7 +120,12 @@ func (l Label) netLines() []string {
 	if net[i-1] == '(' {
 		i--
 	}
-	return []string{strings.TrimSpace(net[:i]), net[i:]}
+	us, metric := strings.TrimSpace(net[:i]), net[i:]
+	ways := [][]string{{us, metric}}
+	if ounces, largest, ok := strings.Cut(us, " ("); ok {
+		ways = append(ways, []string{ounces, "(" + largest, metric})
+	}
+	return ways
 }
 
 // lot is the line of the lot code.

@@ -57,10 +57,11 @@ func (f frame) height() Millimeters { return f.bottom - f.top }
 
 // setter lays out one label; the document only measures.
 type setter struct {
-	d     *Document
-	label Label
-	stock Stock
-	share Millimeters // of its most that the symbol takes
+	d        *Document
+	label    Label
+	stock    Stock
+	share    Millimeters // of its most that the symbol takes
+	netLines int         // most that the net contents take
 	layout
 }
 
@@ -77,8 +78,8 @@ var symbolShares = []Millimeters{1, 0.75, 0.5}
 
 // arrangeFront lays out everything but the nutrition panel: the QR symbol with code and best-by day at the right (or at the
 // foot of a label higher than wide), name on top, net contents at the bottom, the rest between in the largest letters that
-// fit. A panel, if given, stands between them under the rest. Where that finds no room, a smaller symbol is tried, and then
-// the other place for it; the error is the first one's.
+// fit. A panel, if given, stands between them under the rest. Where that finds no room, a smaller symbol is tried, then the
+// other place for it, and then a third line for the net contents; the error is the first one's.
 func arrangeFront(d *Document, label Label, stock Stock, panel func(width Millimeters) block) (layout, error) {
 	places := []func(*setter, frame) (frame, error){(*setter).band}
 	if label.QR != "" {
@@ -88,18 +89,20 @@ func arrangeFront(d *Document, label Label, stock Stock, panel func(width Millim
 		}
 	}
 	var refused error
-	for _, place := range places {
-		for _, share := range symbolShares {
-			s := &setter{d: d, label: label, stock: stock, share: share}
-			err := s.front(place, panel)
-			if err == nil || !tooSmall(err) {
-				return s.layout, errors.Join(err, d.Err())
-			}
-			if refused == nil {
-				refused = err
-			}
-			if label.QR == "" || errors.As(err, new(NoRoomQR)) {
-				break
+	for netLines := 2; netLines <= max(2, len(label.netLines())+1); netLines++ {
+		for _, place := range places {
+			for _, share := range symbolShares {
+				s := &setter{d: d, label: label, stock: stock, share: share, netLines: netLines}
+				err := s.front(place, panel)
+				if err == nil || !tooSmall(err) {
+					return s.layout, errors.Join(err, d.Err())
+				}
+				if refused == nil {
+					refused = err
+				}
+				if label.QR == "" || errors.As(err, new(NoRoomQR)) {
+					break
+				}
 			}
 		}
 	}
@@ -256,11 +259,13 @@ func (s *setter) net(free frame) (frame, error) {
 	}
 	least := (s.label.NetHeight / xHeight).points()
 	most := max(least, min(18, (s.stock.LabelHeight*0.085).points()))
-	lines := []string{net}
-	size := s.d.fitSize(Bold, most, least, net+"NN", free.width())
-	if two := s.label.netLines(); size == 0 && two != nil { // in two lines, 101.7(j)(3)
-		lines = two
-		size = s.d.fitSize(Bold, most, least, s.d.longer(Bold, lines)+"NN", free.width())
+	var lines []string
+	var size Points
+	ways := append([][]string{{net}}, s.label.netLines()...) // in more than one line, 101.7(j)(3)
+	for _, lines = range ways[:min(len(ways), s.netLines)] {
+		if size = s.d.fitSize(Bold, most, least, s.d.longer(Bold, lines)+"NN", free.width()); size > 0 {
+			break
+		}
 	}
 	if size == 0 || size.em()*(capHeight+1+labelSpread*Millimeters(len(lines)-1))*2 > free.height() {
 		return frame{}, NoRoom{Line: netKey}

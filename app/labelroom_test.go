@@ -93,6 +93,8 @@ func TestPrintAgain(t *testing.T) {
 	assert.Equal(t, "Letter 2 by 5, from cell 2; wet in the cooler", prints[1].Note)
 	assert.Equal(t, []any{stock.ID, 2}, []any{*prints[1].LabelStockID, *prints[1].StartCell})
 	assert.Contains(t, b.get("/lot/"+lot.ID).read(), "labels, 10, Letter 2 by 5, from cell 2; wet in the cooler (printed again)")
+	b.post("/setting", "language", "es", "back", "/")
+	assert.Contains(t, b.get("/lot/"+lot.ID).read(), "etiquetas, 10, Letter 2 by 5, desde la etiqueta 2; wet in the cooler (otra vez)")
 	entries, err := records.List[records.Lot](context.Background(), h.store, "id = ?", lot.ID)
 	require.NoError(t, err)
 	assert.Equal(t, lot.Code, entries[0].Code)

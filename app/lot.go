@@ -294,7 +294,7 @@ func (a *App) printsOf(ctx context.Context, w words, lotID string) ([]ledgerLine
 		if err != nil {
 			return nil, err
 		}
-		said := strings.TrimSuffix(w.say("lot_page.print", "What", w.say("lot_page.print."+p.What), "Copies", p.Copies, "Note", p.Note), ", ")
+		said := strings.TrimSuffix(w.say("lot_page.print", "What", w.say("lot_page.print."+p.What), "Copies", p.Copies, "Note", w.printNote(p.Note)), ", ")
 		if p.Reprint {
 			said = w.say("lot_page.print_again", "Print", said)
 		}

@@ -67,7 +67,7 @@ func (a *App) countLabels(c *gin.Context) error {
 	status := http.StatusUnprocessableEntity
 	if f.OK() {
 		err := a.store.Write(c.Request.Context(), a.actor(c), k)
-		if status, err = a.finishForm(c, f, err, lotURL(lot.ID)+"/labels#label_count", "label_count.kept"); status == 0 {
+		if status, err = a.finishForm(c, f, err, lotURL(lot.ID)+"/labels#label_balance", "label_count.kept"); status == 0 {
 			return err
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 
 	"github.com/gin-gonic/gin"
@@ -131,6 +132,18 @@ func cellOfNote(note, stock string) (int, bool) {
 	rest, ok := strings.CutPrefix(note, stock+", from cell ")
 	_, err := fmt.Sscanf(rest, "%d", &start)
 	return start, ok && err == nil && start > 0
+}
+
+// stockNoted finds what stockNote wrote, and what was written after it.
+var stockNoted = regexp.MustCompile(`^(.+), from cell (\d+)(; .*)?$`)
+
+// printNote is the note of a print in the reader's words: the stock and the first cell are kept in English.
+func (w words) printNote(note string) string {
+	found := stockNoted.FindStringSubmatch(note)
+	if found == nil {
+		return note
+	}
+	return w.say("lot_page.print_on", "Stock", found[1], "Start", found[2]) + found[3]
 }
 
 // showLabels shows the form: a fresh one, or what the button Show asks for in the address.

@@ -80,3 +80,11 @@ func FuzzPrintable(f *testing.F) {
 		}
 	})
 }
+
+// A line that nobody typed is not asked to be shorter.
+func TestNoRoomSays(t *testing.T) {
+	assert.Contains(t, NoRoom{"labels.line.name"}.Error(), "“product name” does not fit")
+	assert.Contains(t, NoRoom{"labels.line.name"}.Error(), "Shorten it")
+	assert.Contains(t, NoRoom{netKey}.Error(), "“net contents” does not fit")
+	assert.NotContains(t, NoRoom{netKey}.Error(), "Shorten it")
+}

@@ -320,6 +320,41 @@ func TestJuiceAfterAPartMoved(t *testing.T) {
 	})
 }
 
+// TestSplitEndsWithWhatMadeIt: what split a run is taken back, or goes to another run, and the trace follows.
+func TestSplitEndsWithWhatMadeIt(t *testing.T) {
+	eachDatabase(t, func(t *testing.T, h *season) {
+		g, second, _, juice := h.twoKettles()
+		first := h.run(g.kettle, h.at(5, 0), Draw{FromID: juice.ID, Volume: ptr(syrup.Liters(300))})
+		other := h.run(second, h.at(5, 0), Draw{FromID: juice.ID, Volume: ptr(syrup.Liters(100))})
+		require.NoError(t, h.MoveToKettle(h.ctx, h.owner, Move{FromID: first.ID, At: h.at(7, 0), Volume: ptr(syrup.Liters(40)), IntoID: other.ID, Reading: semi()}))
+		split := func() bool {
+			states, err := statesOf(h.ctx, h, first.ID)
+			require.NoError(t, err)
+			return len(states.partings) > 0
+		}
+		amend := func(fact Fact) {
+			t.Helper()
+			require.True(t, split())
+			require.NoError(t, h.Amend(h.ctx, h.owner, fact, "written at the wrong place"))
+			assert.False(t, split())
+			h.whole()
+		}
+		cloth := &BoilEntry{RunID: first.ID, At: h.at(7, 30), What: EntryCloth, SupplyLotID: &g.bottles.ID}
+		h.put(cloth)
+		cloth.SupplyLotID = nil
+		amend(cloth)
+		lime := &Addition{ToID: first.ID, At: h.at(7, 40), Substance: "lime", Use: "lime", SupplyLotID: &g.bottles.ID}
+		h.put(lime)
+		lime.ToID = other.ID
+		amend(lime)
+		require.NoError(t, h.Fill(h.ctx, h.owner, Draw{FromID: juice.ID, ToID: first.ID, At: h.at(7, 50), Volume: ptr(syrup.Liters(50))}))
+		links, err := List[Link](h.ctx, h, "to_id = ? ORDER BY at DESC LIMIT 1", first.ID)
+		require.NoError(t, err)
+		links[0].ToID = other.ID
+		amend(&links[0])
+	})
+}
+
 // TestAllMoved: the first run ends; nothing more is taken from it, and what it fed cannot feed it.
 func TestAllMoved(t *testing.T) {
 	eachDatabase(t, func(t *testing.T, h *season) {

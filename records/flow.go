@@ -41,12 +41,11 @@ func (tx *Tx) flow(fact Fact) error {
 	if err := tx.flowOf(fact); err != nil {
 		return err
 	}
-	for _, run := range splits(fact) {
-		if err := tx.flowRun(run); err != nil {
-			return err
-		}
+	runs, err := tx.splits(fact)
+	for i := 0; err == nil && i < len(runs); i++ {
+		err = tx.flowRun(runs[i])
 	}
-	return nil
+	return err
 }
 
 func (tx *Tx) flowOf(fact Fact) error {

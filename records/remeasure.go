@@ -1,6 +1,7 @@
 package records
 
 import (
+	"slices"
 	"strings"
 
 	"canewright/hazards/syrup"
@@ -17,7 +18,28 @@ func (tx *Tx) measureAgain(fact Fact) error {
 			return tx.remeasure(f.RunID)
 		}
 	case *Link:
-		return tx.remeasureRun(f.ToID) // all of what ran in may have been taken on
+		return tx.remeasureTakers(f) // all of what ran in may have been taken on
+	}
+	return nil
+}
+
+// remeasureTakers is remeasureRun of what a link goes into, and went into before it was amended.
+func (tx *Tx) remeasureTakers(l *Link) error {
+	into := []string{l.ToID}
+	if l.Revision > 1 {
+		before, err := Revisions[Link](tx.ctx, tx, l.ID)
+		if err != nil {
+			return err
+		}
+		for _, b := range before {
+			into = append(into, b.ToID)
+		}
+	}
+	slices.Sort(into)
+	for _, id := range slices.Compact(into) {
+		if err := tx.remeasureRun(id); err != nil {
+			return err
+		}
 	}
 	return nil
 }

@@ -202,8 +202,22 @@ func (tx *Tx) flowBeside(run string) error {
 	return err
 }
 
-// splits is the run that a fact just written may split: what it went into, or was taken from.
-func splits(fact Fact) []string {
+// splits lists the runs that a fact just written may split, and may have split as it stood before.
+func (tx *Tx) splits(fact Fact) ([]string, error) {
+	runs := splitBy(fact)
+	if fact.row().Revision == 1 {
+		return runs, nil
+	}
+	before, err := loadRevisions(tx.ctx, tx, fact.Kind(), fact.row().ID, "revision DESC", 2)
+	for _, f := range before {
+		runs = append(runs, splitBy(f)...)
+	}
+	slices.Sort(runs)
+	return slices.Compact(runs), err
+}
+
+// splitBy is the run that a fact may split: what it went into, or was taken from.
+func splitBy(fact Fact) []string {
 	switch f := fact.(type) {
 	case *Link:
 		return []string{f.FromID, f.ToID}

@@ -20,8 +20,6 @@ func (l *layout) add(b block, x, y Millimeters) {
 
 // outline draws the block's edge.
 func (b *block) outline(weight Millimeters) {
-	for _, r := range []rule{{0, 0, b.width, 0, weight}, {0, b.height, b.width, b.height, weight}, {0, 0, 0, b.height, weight},
-		{b.width, 0, b.width, b.height, weight}} {
-		b.rules = append(b.rules, r)
-	}
+	b.rules = append(b.rules, rule{0, 0, b.width, 0, weight}, rule{0, b.height, b.width, b.height, weight}, rule{0, 0, 0, b.height, weight},
+		rule{b.width, 0, b.width, b.height, weight})
 }

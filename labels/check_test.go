@@ -68,6 +68,7 @@ func ringsOf(picture *image.Gray) []ring {
 // The height of the letters is measured on the rendered picture at 600 dpi, not taken from the layout: on every stock, for
 // every height the display panels ask for, and for a statement that must be higher than the rest.
 func TestLetterHeightsMeasured(t *testing.T) {
+	t.Parallel()
 	toolcheck.Need(t, "pdftoppm")
 	const dpi, dot = 600, 25.4 / 600
 	for _, stock := range single(Stocks()) {

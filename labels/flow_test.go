@@ -76,7 +76,7 @@ func TestFlowingDocument(t *testing.T) {
 	for _, want := range []string{"Volume out", "not recorded", "228 °F", "stop", "A second line [U+1F36F]."} {
 		assert.Contains(t, read, want)
 	}
-	assert.Equal(t, "HTTPS://ALDERSLOUGH.EXAMPLE/L/25341K2B1P", scan(t, crop(render(t, path, 1, 203), Place{X: 150, Y: 0, Width: 60, Height: 60}, 203)))
+	assert.Equal(t, "HTTPS://ALDERSLOUGH.EXAMPLE/L/25341K2B1P", scan(t, renderCell(t, path, Place{X: 150, Y: 0, Width: 60, Height: 60}, 203)))
 	again, err := batchSheet(70).Bytes()
 	require.NoError(t, err)
 	assert.Equal(t, pdf, again, "the same record draws the same bytes")

@@ -80,6 +80,7 @@ func facesFor(stock Stock) map[string]Face {
 // The picture a person looks at before printing is the PDF: rendered by another program at the same dots, both have the
 // same ink in the same places, and the symbol is read from both.
 func TestPictureIsThePDF(t *testing.T) {
+	t.Parallel()
 	toolcheck.Need(t, "pdftoppm", "zbarimg")
 	for _, stock := range Stocks() {
 		for name, face := range facesFor(stock) {

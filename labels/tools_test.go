@@ -44,27 +44,73 @@ func readText(t *testing.T, path string, args ...string) string {
 // render draws one page (from 1) of a PDF in grey.
 func render(t *testing.T, path string, page, dpi int) *image.Gray {
 	t.Helper()
-	prefix := filepath.Join(t.TempDir(), "page")
+	return drawnBy(t, path, page, dpi, "-gray")
+}
+
+// renderCell draws one label's rectangle of a PDF in grey: what crop cuts out of the whole page, in a fraction of the time.
+func renderCell(t *testing.T, path string, at Place, dpi int) *image.Gray {
+	t.Helper()
+	return drawnBy(t, path, at.Page+1, dpi, append([]string{"-gray"}, cellArgs(at, dpi)...)...)
+}
+
+// renderCellMono is the same in black and white, as a printer of one ink draws it.
+func renderCellMono(t *testing.T, path string, at Place, dpi int) *image.Gray {
+	t.Helper()
+	return drawnBy(t, path, at.Page+1, dpi, append([]string{"-mono"}, cellArgs(at, dpi)...)...)
+}
+
+// cellArgs tell pdftoppm which pixels of the page to draw.
+func cellArgs(at Place, dpi int) []string {
+	r := pixels(at, dpi)
+	return []string{"-x", strconv.Itoa(r.Min.X), "-y", strconv.Itoa(r.Min.Y), "-W", strconv.Itoa(r.Dx()), "-H", strconv.Itoa(r.Dy())}
+}
+
+// drawnBy is a page as pdftoppm draws it.
+func drawnBy(t *testing.T, path string, page, dpi int, args ...string) *image.Gray {
+	t.Helper()
 	n := strconv.Itoa(page)
-	out, err := exec.Command("pdftoppm", "-gray", "-r", strconv.Itoa(dpi), "-f", n, "-l", n, "-singlefile", path, prefix).CombinedOutput()
-	require.NoError(t, err, string(out))
-	data, err := os.ReadFile(prefix + ".pgm")
+	args = append(args, "-r", strconv.Itoa(dpi), "-f", n, "-l", n, "-singlefile", path)
+	data, err := exec.Command("pdftoppm", args...).Output()
 	require.NoError(t, err)
-	var width, height, most int
-	_, err = fmt.Sscanf(string(data[:20]), "P5\n%d %d\n%d\n", &width, &height, &most)
+	var kind, width, height int
+	_, err = fmt.Sscanf(string(data[:20]), "P%d\n%d %d\n", &kind, &width, &height)
 	require.NoError(t, err)
 	picture := image.NewGray(image.Rect(0, 0, width, height))
+	if kind == 4 { // one bit a pixel, black is 1
+		unpack(picture, data[len(data)-(width+7)/8*height:])
+		return picture
+	}
 	copy(picture.Pix, data[len(data)-width*height:])
 	return picture
 }
 
+// unpack turns a picture of one bit a pixel into grays; a row begins with a byte.
+func unpack(picture *image.Gray, bits []byte) {
+	width, stride := picture.Rect.Dx(), (picture.Rect.Dx()+7)/8
+	for i := range picture.Pix {
+		if x, y := i%width, i/width; bits[y*stride+x/8]&(0x80>>(x%8)) == 0 {
+			picture.Pix[i] = 255
+		}
+	}
+}
+
 // crop cuts a label's rectangle out of a rendered page.
 func crop(picture *image.Gray, at Place, dpi int) *image.Gray {
+	return cut(picture, pixels(at, dpi))
+}
+
+// pixels are those of a page that a place covers, whole or in part.
+func pixels(at Place, dpi int) image.Rectangle {
 	pixel := func(m Millimeters) int { return int(float64(m) / 25.4 * float64(dpi)) }
-	from := image.Rect(pixel(at.X), pixel(at.Y), pixel(at.X+at.Width)+1, pixel(at.Y+at.Height)+1).Intersect(picture.Rect)
-	cut := image.NewGray(image.Rect(0, 0, from.Dx(), from.Dy()))
-	draw.Draw(cut, cut.Rect, picture, from.Min, draw.Src)
-	return cut
+	return image.Rect(pixel(at.X), pixel(at.Y), pixel(at.X+at.Width)+1, pixel(at.Y+at.Height)+1)
+}
+
+// cut is a part of a picture.
+func cut(picture *image.Gray, r image.Rectangle) *image.Gray {
+	r = r.Intersect(picture.Rect)
+	part := image.NewGray(image.Rect(0, 0, r.Dx(), r.Dy()))
+	draw.Draw(part, part.Rect, picture, r.Min, draw.Src)
+	return part
 }
 
 // scan reads the one symbol of a picture with zbarimg, an independent reader.

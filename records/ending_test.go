@@ -355,6 +355,23 @@ func TestSplitEndsWithWhatMadeIt(t *testing.T) {
 	})
 }
 
+// TestTakenFromARunAfterAll: a link said to come from a tank is amended to come from the run itself, and back.
+func TestTakenFromARunAfterAll(t *testing.T) {
+	h := newSeason(t)
+	g, second, bucket, juice := h.twoKettles()
+	first := h.run(g.kettle, h.at(5, 0), Draw{FromID: juice.ID, Volume: ptr(syrup.Liters(300))})
+	require.NoError(t, h.HoldSemiSyrup(h.ctx, h.owner, &BoilEntry{RunID: first.ID, At: h.at(7, 0), Volume: ptr(syrup.Liters(100))}, semi(), ""))
+	require.NoError(t, h.Fill(h.ctx, h.owner, Draw{FromID: first.ID, ToID: bucket.ID, At: h.at(7, 5), Volume: ptr(syrup.Liters(50))}))
+	next := h.run(second, h.at(7, 30), Draw{FromID: bucket.ID, Volume: ptr(syrup.Liters(10))})
+	link := h.linkInto(next.ID, bucket.ID)
+	for _, from := range []string{first.ID, bucket.ID} {
+		link.FromID = from
+		require.NoError(t, h.Amend(h.ctx, h.owner, &link, "it came from there"))
+		h.whole()
+		h.sharesAddUp(next.ID)
+	}
+}
+
 // TestAllMoved: the first run ends; nothing more is taken from it, and what it fed cannot feed it.
 func TestAllMoved(t *testing.T) {
 	eachDatabase(t, func(t *testing.T, h *season) {

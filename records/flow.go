@@ -111,22 +111,14 @@ func (tx *Tx) flowLink(link *Link) error {
 	for _, b := range before {
 		ends = append(ends, b.FromID, b.ToID)
 	}
-	tanks := false
 	slices.Sort(ends)
 	for _, id := range slices.Compact(ends) {
-		kind, err := KindOf(tx.ctx, tx, id)
-		if err != nil {
+		if err := tx.flowTank(id); err != nil {
 			return err
 		}
-		if kind == KindTank {
-			tanks = true
-			if err := tx.flowTank(id); err != nil {
-				return err
-			}
-		}
 	}
-	if tanks || link.Struck {
-		return nil
+	if tank, err := tx.tankAt(*link); err != nil || tank != "" || link.Struck {
+		return err
 	}
 	return tx.flowAsIs(*link)
 }

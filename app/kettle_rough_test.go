@@ -85,6 +85,7 @@ func TestWhatIsNotTheHouse(t *testing.T) {
 		{http.StatusOK, "text/html", "<h1>Welcome to the network</h1>"},
 		{http.StatusOK, "application/json", `{"login":"please"}`},
 		{http.StatusOK, "application/json", `{"kept":"01`},
+		{http.StatusOK, "application/json", `null`},
 		{http.StatusSeeOther, "text/html", ""},
 		{http.StatusUnauthorized, "text/html", "network"},
 		{http.StatusForbidden, "text/html", "network"},
@@ -478,4 +479,86 @@ func TestEntryMadeDuringALook(t *testing.T) {
 	p.open(b.url)
 	p.note("in between")
 	require.Eventually(t, func() bool { return len(b.entries()) == 1 }, 10*time.Second, 50*time.Millisecond)
+}
+
+// A phone that takes seconds to keep an entry makes one of two taps, however far apart they are.
+func TestSecondTapOnASlowPhone(t *testing.T) {
+	b := newBoil(t)
+	p := b.thumb("odell")
+	p.before(`{ let real = Object.getOwnPropertyDescriptor(IDBTransaction.prototype, "oncomplete");
+		Object.defineProperty(IDBTransaction.prototype, "oncomplete", { set(f) { real.set.call(this, () => setTimeout(f, this.mode === "readonly" ? 0 : 4000)); } }); }`)
+	p.open(b.url)
+	where := p.middle(summaryOf("skimming"))
+	p.do(chromedp.TapXY(where[0], where[1]))
+	time.Sleep(2 * time.Second)
+	p.do(chromedp.TapXY(where[0], where[1]))
+	time.Sleep(500 * time.Millisecond)
+	assert.Equal(t, 1, evaluate[int](p.phone, `waiting.all().then(kept => kept.length)`))
+	p.sent(3)
+	assert.Len(t, b.entries(), 1)
+}
+
+// A phone that is full once an entry is kept sends it all the same.
+func TestPhoneFullOnceKept(t *testing.T) {
+	b := newBoil(t)
+	p := b.thumb("odell")
+	p.before(`IDBFactory.prototype.open = function () { throw new DOMException("no", "SecurityError") };
+		{ let real = Storage.prototype.setItem; Storage.prototype.setItem = function (key, value) {
+			if (window.full && value.length > (this.getItem(key) || "").length) throw new DOMException("full", "QuotaExceededError");
+			real.call(this, key, value); } }`)
+	p.open(b.url)
+	b.down.Store(true)
+	p.note("the last that fits")
+	p.waits(1)
+	evaluate[bool](p.phone, `(() => { let list = JSON.parse(localStorage.getItem("canewright.entries")); delete list[0].tried;
+		localStorage.setItem("canewright.entries", JSON.stringify(list)); return window.full = true })()`)
+	b.down.Store(false)
+	p.nudge()
+	p.sent(3)
+	assert.Equal(t, []string{"the last that fits"}, b.notes())
+}
+
+// A reader who signs in on the phone sends nothing and loses nothing: what waits goes with the next who may.
+func TestReaderSignsInWhileEntriesWait(t *testing.T) {
+	b := newBoil(t)
+	p := b.thumb("odell")
+	b.down.Store(true)
+	p.note("by odell")
+	p.waits(1)
+	require.NoError(t, b.store.SetPassword(context.Background(), b.people["odell"], testPassword))
+	require.NoError(t, b.store.SetPassword(context.Background(), b.people["ines"], testPassword))
+	b.down.Store(false)
+	p.signIn("ines")
+	p.until("it is said why it waits", `document.getElementById("offline").innerText.includes("reader")`)
+	p.open(b.url)
+	p.waits(1)
+	assert.Empty(t, b.entries())
+	p.until("the button to sign out", `!!document.querySelector("form.who button")`)
+	evaluate[bool](p.phone, `(document.querySelector("form.who button").click(), true)`)
+	p.until("signed out", `location.pathname === "/login"`)
+	p.waits(1)
+	p.signIn("marisol")
+	p.until("sent", `document.documentElement.dataset.waiting === "0"`)
+	require.Equal(t, []string{"by odell"}, b.notes())
+	assert.Equal(t, b.people["odell"], b.entries()[0].DoneBy)
+}
+
+// The page stays open over midnight with an entry waiting: its row says of which day it is.
+func TestWaitingOverMidnight(t *testing.T) {
+	b := newBoil(t)
+	p := b.thumb("odell")
+	b.down.Store(true)
+	p.note("late shift")
+	p.waits(1)
+	made := b.store.Now()
+	b.pass(15 * time.Hour)
+	b.meddle(instead(new(atomic.Int64), http.StatusBadGateway, "text/html", ""))
+	b.down.Store(false)
+	p.open(b.url)
+	p.waits(1)
+	p.until("the day is said", `document.querySelector("#waiting-rows .log-clock").innerText.includes("Sun, Dec 7, 10:3")`)
+	b.meddle(nil)
+	p.nudge()
+	p.sent(3)
+	assert.Less(t, b.entries()[0].At.Sub(made).Abs(), 20*time.Second)
 }

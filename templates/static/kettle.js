@@ -547,6 +547,7 @@
     else if (event.target.matches("input, select, textarea")) closePad();
   });
   write.addEventListener("input", (event) => { if (event.target === padded) showPad(); });
+  write.addEventListener("keydown", (event) => { if (event.key === "Escape" && padded) closePad(); });
   narrow.addEventListener("change", () => { closePad(); fitKeyboard(); });
 
   // A form opens with its first number under the thumb.

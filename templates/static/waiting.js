@@ -34,6 +34,7 @@ const waiting = (() => {
         shelf = Promise.resolve(database);
         resolve(database);
         draw();
+        pump();
       }).catch(() => resolve(simpleShelf));
     });
     return shelf;
@@ -209,7 +210,7 @@ const waiting = (() => {
     const next = waits.find((e) => !(stumbled.get(e.id) > performance.now()));
     if (!next) return waits.length > 0 && later(5);
     if (!lease(false)) return later(5);
-    const entry = await change(next, (kept) => kept.state === "waiting" && Object.assign(kept, { tried: true }));
+    const entry = await change(next, (kept) => kept.state === "waiting" && Object.assign(kept, { tried: true })).catch(() => next); // on a full phone it goes all the same
     if (!entry) return true; // another tab was faster
     inHand = entry.id;
     draw();
@@ -255,7 +256,7 @@ const waiting = (() => {
     const patience = entry.photo ? 180000 : 20000 * 2 ** Math.min(pausing, 3); // a slow network gets longer
     try {
       const answer = await reached(entry.url, { method: "POST", body: bodyOf(entry), headers: { Accept: "application/json" } }, patience);
-      return { status: answer.status, said: /json/.test(answer.headers.get("Content-Type") || "") ? await answer.json() : {} };
+      return { status: answer.status, said: /json/.test(answer.headers.get("Content-Type") || "") ? await answer.json() ?? {} : {} };
     } catch {
       return { status: 0, said: {} };
     }
@@ -271,7 +272,7 @@ const waiting = (() => {
   // settle does what the house's answer asks, and tells whether the next entry may be sent. What does not speak as the house
   // does is something on the way to it, as a hotel's sign-in page: that keeps nothing and refuses nothing.
   async function settle(entry, { status, said }) {
-    const house = Boolean(said && (said.kept || said.said || said.clash));
+    const house = Boolean(said.kept || said.said || said.clash);
     if (status === 200 && said.kept) return kept(entry, said);
     if (house && status === 401) { stand("signed-out", said.said); return false; }
     if (house && status === 403) { stand("refused", said.said); return later(30); }
@@ -280,7 +281,7 @@ const waiting = (() => {
       stand("refused", said.said);
       return true;
     }
-    if (house && status < 500 && status !== 429 || status === 413) {
+    if (house && status >= 400 && status < 500 && status !== 429 || status === 413) { // too large for whatever is on the way
       await setAside(entry, status, said);
       return true;
     }
@@ -331,13 +332,22 @@ const waiting = (() => {
     return e;
   }
 
-  function clock(ms) {
-    const form = { hour: "numeric", minute: "2-digit" };
+  // local writes a moment by the house's clock; a phone that does not know its zone has its own.
+  function local(ms, language, form) {
     try {
-      return new Date(ms).toLocaleTimeString("en-US", { ...form, timeZone: words.zone }).toLowerCase(); // as the house writes it, in both languages
+      return new Date(ms).toLocaleString(language, { ...form, timeZone: words.zone });
     } catch {
-      return new Date(ms).toLocaleTimeString("en-US", form).toLowerCase();
+      return new Date(ms).toLocaleString(language, form);
     }
+  }
+
+  const clock = (ms) => local(ms, "en-US", { hour: "numeric", minute: "2-digit" }).toLowerCase(); // as the house writes it, in both languages
+
+  // whenMade is the time of an entry, with its day when that is not today.
+  function whenMade(entry) {
+    const day = (ms) => local(ms, words.language, { weekday: "short", day: "numeric", month: "short" });
+    const made = entry.made + entry.ahead, date = day(made);
+    return (date === day(Date.now() + ahead) ? "" : date + ", ") + clock(made);
   }
 
   function standing(entry) {
@@ -351,7 +361,7 @@ const waiting = (() => {
     const li = make("li", { className: "log-line queue-line " + entry.state });
     li.dataset.key = keyOf(entry);
     li.append(
-      make("p", { className: "log-when" }, make("span", { className: "log-clock", textContent: clock(entry.made + entry.ahead) })),
+      make("p", { className: "log-when" }, make("span", { className: "log-clock", textContent: whenMade(entry) })),
       make("div", { className: "log-what" },
         make("p", { className: "log-main" }, make("strong", { textContent: entry.title }), entry.said ? make("span", { className: "log-figure", textContent: entry.said }) : ""),
         entry.note ? make("p", { className: "log-note", textContent: entry.note }) : "",

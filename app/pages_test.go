@@ -84,9 +84,29 @@ func TestPages(t *testing.T) {
 					assert.NotContains(t, out.String(), "⟦")
 					assert.NotContains(t, out.String(), "ZgotmplZ")
 					assert.Equal(t, 1, strings.Count(out.String(), "<h1"), "one heading")
+					readAloud(t, out.String())
 				})
 			}
 		}
+	}
+}
+
+// headings and pictures find what a screen reader steps through.
+var (
+	headings = regexp.MustCompile(`<h([1-6])`)
+	pictures = regexp.MustCompile(`<img[^>]*>`)
+)
+
+// readAloud holds a page to what a screen reader needs: no level of heading left out, words for every picture.
+func readAloud(t *testing.T, page string) {
+	last := 1
+	for _, h := range headings.FindAllStringSubmatch(page, -1) {
+		level := int(h[1][0] - '0')
+		assert.LessOrEqual(t, level, last+1, "a heading of level %d follows one of level %d", level, last)
+		last = level
+	}
+	for _, picture := range pictures.FindAllString(page, -1) {
+		assert.Contains(t, picture, "alt=")
 	}
 }
 
@@ -115,9 +135,11 @@ func TestTemplateTexts(t *testing.T) {
 	}
 }
 
-// spanishPage tells which templates must be whole in Spanish: kettle, filler, sign-in, errors, layout and partials.
+// spanishPage tells which templates must be whole in Spanish: mill, kettle, filler, lot, what is printed and typed in there, the
+// public page, sign-in, errors, layout and partials.
 func spanishPage(path string) bool {
-	for _, prefix := range []string{"layout.html", "partials/", "pages/kettle/", "pages/filler/", "pages/sign/", "pages/error/", "pages/today/"} {
+	for _, prefix := range []string{"layout.html", "partials/", "pages/mill/", "pages/kettle/", "pages/filler/", "pages/lot/", "pages/net/",
+		"pages/cooling/", "pages/paper/", "pages/public/", "pages/house/testpage", "pages/sign/", "pages/error/", "pages/today/"} {
 		if strings.HasPrefix(path, prefix) {
 			return true
 		}

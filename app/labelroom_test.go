@@ -100,6 +100,18 @@ func TestPrintAgain(t *testing.T) {
 	assert.Equal(t, lot.Code, entries[0].Code)
 }
 
+// TestStockOfAProduct: the stock the owner set for a product is offered, whatever was printed last on another.
+func TestStockOfAProduct(t *testing.T) {
+	h := newBoiledRun(t, thick)
+	b := h.as("odell")
+	sheet, roll := letterStock(), caseStock()
+	h.write(sheet, roll, &records.TradeItem{ProductID: h.product.ID, ContainerID: h.container.ID, LabelStockID: &roll.ID})
+	at := "/lot/" + h.filled(t, b).ID + "/labels"
+	require.Equal(t, http.StatusOK, b.post(at, "what", "labels", "stock", sheet.ID, "start", "1", "count", "3", "submission", "p1").StatusCode)
+	assert.Contains(t, b.get(at).body, `<option value="`+roll.ID+`" selected>`)
+	assert.Contains(t, b.get(at+"?what=shelf_cards").body, `<option value="`+sheet.ID+`">`, "the product's stock is for bottles")
+}
+
 // TestCaseLabelsAndCards prints what stands on cases and shelves; the bars come with prefix and GTIN alone.
 func TestCaseLabelsAndCards(t *testing.T) {
 	h := newBoiledRun(t, thick)

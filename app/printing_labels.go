@@ -80,17 +80,12 @@ func (a *App) newLabelPrint(ctx context.Context, f *form, lot records.Lot, what 
 	return p, a.stockUsedLast(ctx, p, lot)
 }
 
-// stockUsedLast chooses the stock that was printed on last for the same use, else the one the owner set for the product,
-// and goes on after the last cell used of it.
+// stockUsedLast chooses the stock the owner set for the product in its container, else the one that was printed on last for
+// the same use, and goes on after the last cell used of it.
 func (a *App) stockUsedLast(ctx context.Context, p *labelPrint, lot records.Lot) error {
 	stocks, err := records.List[records.LabelStock](ctx, a.store, "")
 	if err != nil {
 		return err
-	}
-	if item, err := records.TradeItemOf(ctx, a.store, lot.ProductID, lot.ContainerID); err != nil {
-		return err
-	} else if item != nil && item.LabelStockID != nil && p.what == records.PrintLabels {
-		p.stockID = *item.LabelStockID
 	}
 	prints, err := records.List[records.Print](ctx, a.store, "what IN ('labels', 'case_labels', 'shelf_cards') ORDER BY at DESC, id DESC LIMIT 50")
 	if err != nil {
@@ -101,6 +96,11 @@ func (a *App) stockUsedLast(ctx context.Context, p *labelPrint, lot records.Lot)
 			p.stockID = stock.ID
 			break
 		}
+	}
+	if item, err := records.TradeItemOf(ctx, a.store, lot.ProductID, lot.ContainerID); err != nil {
+		return err
+	} else if item != nil && item.LabelStockID != nil && p.what == records.PrintLabels {
+		p.stockID = *item.LabelStockID
 	}
 	for _, print := range prints {
 		if stock, start, ok := printedOn(print, stocks); ok && stock.ID == p.stockID {

@@ -171,6 +171,17 @@ func (l LabelFacts) besideCane() (mixed, plain []string) {
 	return mixed, plain
 }
 
+// preservatives names the additions that keep the food.
+func (l LabelFacts) preservatives() []string {
+	var list []string
+	for _, a := range l.Additions {
+		if a.Use == UsePreservative || a.Sulfites != nil && *a.Sulfites {
+			list = append(list, a.Name)
+		}
+	}
+	return list
+}
+
 // judgeDeclared judges the lines of allergens, sulfites and net contents.
 func (l LabelFacts) judgeDeclared() []Finding {
 	var findings []Finding

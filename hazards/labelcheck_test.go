@@ -83,6 +83,10 @@ func labelCases() []judgeCase {
 		{"unsulphured, none in it", claimed("Unsulphured"), exemptNote},
 		{"unsulphured with sulfite", claimed("Unsulphured", sulfite), one("label.unsulphured", Hold)},
 		{"sin sulfito with sulfite", claimed("Sin sulfito", sulfite), one("label.unsulphured", Hold)},
+		{"no sulfitado with sulfite", claimed("No sulfitado", sulfite), one("label.unsulphured", Hold)},
+		{"sin azufrar with sulfite", claimed("Miel sin azufrar", sulfite), one("label.unsulphured", Hold)},
+		{"no azufrada, none in it", claimed("No azufrada"), exemptNote},
+		{"sulphur dioxide free with sulfite", claimed("Sulphur dioxide free", sulfite), one("label.unsulphured", Hold)},
 		{"unsulphured by a laboratory at 10 ppm", set(func(l *LabelFacts) {
 			l.Claims, l.Allergens = []string{"no sulfites"}, "Contains sulfites."
 			lab(10)(l)
@@ -98,6 +102,9 @@ func labelCases() []judgeCase {
 		{"allergen not on the label", set(func(l *LabelFacts) { l.Additions = []AdditionFacts{butter} }), one("label.allergen_missing", Hold)},
 		{"pure alone", claimed("100% pure"), exemptNote},
 		{"pure with salt", claimed("Pure", salt), one("label.pure_with", Check)},
+		{"no preservatives, none in it", claimed("No preservatives", salt), exemptNote},
+		{"no preservatives with sulfite", claimed("No preservatives", sulfite), one("label.pure_with", Check)},
+		{"sin conservadores with a preservative", claimed("Sin conservadores", wentIn("sodium benzoate", UsePreservative, "", false)), one("label.pure_with", Check)},
 		{"puro with corn syrup", soundLabel(func(l *LabelFacts) {
 			l.Product, l.Names, l.Claims, l.Additions = "Table syrup", NamesTable, []string{"100 % puro"}, []AdditionFacts{cornSyrup}
 		}), one("label.not_pure", Hold)},

@@ -11,7 +11,11 @@ var (
 	caneWords = regexp.MustCompile(`(?i)\b(sugar[ -]?cane|cane)[ -](syrup|sirup)\b|\b(miel|jarabe|sirope|melado) de caña\b`)
 
 	unsulphuredWords = regexp.MustCompile(`(?i)\bun-?sul(ph|f)(ur|it)e?d\b|\bnon-?sul(ph|f)(ur|it)ed\b|\bsul(ph|f)(ur|ites?)[ -]free\b` +
-		`|\b(no|free of|free from|without) (added )?sul(ph|f)(ur|ites?|iting)\b|\b(sin|libre de|no contiene) (azufre|sulfitos?|di[oó]xido de azufre)\b`)
+		`|\bsul(ph|f)ur dioxide[ -]free\b|\b(no|free of|free from|without) (added )?sul(ph|f)(ur|ites?|iting)\b|\b(sin|libre de|no contiene) (azufre|sulfitos?|di[oó]xido de azufre)\b` +
+		`|\b(no|sin) (sulfurad[oa]|sulfitad[oa]|azufrad[oa]|sulfurar|sulfitar|azufrar)\b`)
+
+	noPreservativeWords = regexp.MustCompile(`(?i)\bpreservative[ -]free\b|\b(no|free of|free from|without) (added |artificial )?preservatives\b` +
+		`|\b(sin|libre de|no contiene) (conservantes|conservadores|preservantes)\b`)
 
 	pureWords = regexp.MustCompile(`(?i)\b(pure|all[ -]cane|puro|pura)\b|\b100 ?(%|percent\b|por ciento\b)|\bcien por ciento\b|\bnothing (else )?added\b|\bno additives\b|\bsin aditivos\b|\bsin nada añadido\b`)
 
@@ -116,6 +120,10 @@ func (l LabelFacts) JudgeClaim(claim string) []Finding {
 			f := say("label.pure_with", Check, ingredientRule)
 			*f = f.with("With", named(strings.Join(plain, ", ")))
 		}
+	}
+	if kept := l.preservatives(); noPreservativeWords.MatchString(claim) && len(kept) > 0 {
+		f := say("label.pure_with", Check, ingredientRule)
+		*f = f.with("With", named(strings.Join(kept, ", ")))
 	}
 	for _, plain := range []struct {
 		words  *regexp.Regexp

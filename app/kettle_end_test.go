@@ -129,6 +129,9 @@ func TestMovedInTheBrowser(t *testing.T) {
 	assert.Contains(t, ended, "moved to run 25341K3")
 	assert.NotContains(t, b.get(url).saysPlainly(), "finish reading not recorded", "what does not apply is not asked")
 
+	b.post(other+"/end/given-up", "note", "scorched", "at", hour("10:30"), "submission", "m4").location(t)
+	assert.Contains(t, b.get(url).saysPlainly(), "moved to run 25341K3 10.0 gal", "the log says where it went, not what became of it there")
+
 	late := b.post(url+"/end/given-up", "note", "boiled over, all of it", "submission", "m3")
 	assert.Equal(t, http.StatusUnprocessableEntity, late.StatusCode)
 	assert.Contains(t, late.saysPlainly(), "has already written that this run")

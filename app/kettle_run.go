@@ -288,11 +288,14 @@ func (a *App) whoOf(ctx context.Context) func(string) string {
 	}
 }
 
-// nameIn names a record with its kind, as the trail does.
+// nameIn names a record with its kind, as the trail does; how a run ended later is no matter of the line that names it.
 func (a *App) nameIn(ctx context.Context, w words, id string) string {
 	fact, err := records.Load(ctx, a.store, id)
 	if err != nil {
 		return id
+	}
+	if run, ok := fact.(*records.Run); ok {
+		return w.say("trail.run", "Name", records.NameOf(ctx, a.store, run))
 	}
 	return a.stepName(ctx, w, fact)
 }

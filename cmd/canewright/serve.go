@@ -130,7 +130,7 @@ func (c *call) serveOn(listener net.Listener, store *records.Store, s served) er
 		return errors.Join(err, listener.Close())
 	}
 	c.tellAddress(listener.Addr(), s)
-	server := &http.Server{Handler: pages.Handler(), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute,
+	server := &http.Server{Handler: pages.Handler(), ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 4 * time.Minute,
 		WriteTimeout: 5 * time.Minute, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 64 << 10,
 		ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
 	server.RegisterOnShutdown(pages.EndStreams)

@@ -33,6 +33,8 @@ type App struct {
 	limits   *limits // of sign-in attempts
 	tells    *limits // of strangers' complaints, by address
 	allTells *limits // of all of them
+	shows    *limits // of strangers' photos, by address
+	allShows *limits // of all of them
 	kinds    *kinds
 	routed   map[string]access // who may GET each path that has a route
 	zone     atomic.Pointer[time.Location]
@@ -49,7 +51,8 @@ type App struct {
 // New makes the app of a house. It fails when a page does not parse or a route is written wrongly.
 func New(store *records.Store, opt Options) (*App, error) {
 	a := &App{store: store, opt: opt, log: opt.Log, limits: newLimits(store.Now, attemptEvery, attemptBurst),
-		tells: newLimits(store.Now, tellEvery, tellBurst), allTells: newLimits(store.Now, tellAllEvery, tellAllBurst), kinds: newKinds(), routed: map[string]access{},
+		tells: newLimits(store.Now, tellEvery, tellBurst), allTells: newLimits(store.Now, tellAllEvery, tellAllBurst),
+		shows: newLimits(store.Now, showEvery, showBurst), allShows: newLimits(store.Now, showAllEvery, showAllBurst), kinds: newKinds(), routed: map[string]access{},
 		photos: make(chan struct{}, 1), beat: streamBeat, ending: make(chan struct{})}
 	if a.log == nil {
 		a.log = slog.New(slog.DiscardHandler)

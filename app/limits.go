@@ -22,6 +22,14 @@ const (
 	tellAllEvery = 24 * time.Hour / 60
 )
 
+// Pictures looked at for strangers, as above. Each may take a second of a processor, and the crew's wait meanwhile.
+const (
+	showBurst    = 6
+	showEvery    = 5 * time.Minute
+	showAllBurst = 40
+	showAllEvery = time.Minute
+)
+
 // limits holds the attempts of each address.
 type limits struct {
 	mu    sync.Mutex

@@ -80,17 +80,18 @@ func (a *App) tell(c *gin.Context) error {
 		return err
 	}
 	c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, maxPublicPhoto+maxFormText)
-	f, file, err := a.readPhotoForm(c, "public_tell", publicURL(public.Code)+"/tell")
+	f, file, err := a.readFileForm(c, "public_tell", publicURL(public.Code)+"/tell")
 	if err != nil {
 		return err
 	}
 	t := &toldComplaint{}
 	photo := tellForm(f, t)
-	a.photoOfStranger(f, photo, file)
+	photo.Value = ""
 	if t.website != "" && f.OK() { // a machine filled in what no person sees
 		return a.redirect(c, publicURL(public.Code)+"/told", "")
 	}
-	if f.OK() && !a.mayTell(c.ClientIP()) {
+	allowed := a.photoOfStranger(c, f, photo, file)
+	if f.OK() && !(allowed && a.mayTell(c.ClientIP())) {
 		f.Wrong = append(f.Wrong, Wrong{Message: f.words.say("public.too_many", "Telephone", public.Telephone)})
 	}
 	if f.OK() {
@@ -114,23 +115,43 @@ func (a *App) keepTold(c *gin.Context, f *form, public records.Public, t *toldCo
 	return a.store.Tell(c.Request.Context(), f.Submission, &t.complaint, kept, file.bytes)
 }
 
-// photoOfStranger says at the field what is wrong with a photo; none is nothing wrong.
-func (a *App) photoOfStranger(f *form, field *Field, file *sentFile) {
-	field.Value = ""
+// photoOfStranger says at the field what is wrong with a photo; none is nothing wrong. A picture is looked at once all else
+// is in order, since the crew's own photos wait for it; it is false when too many were looked at already.
+func (a *App) photoOfStranger(c *gin.Context, f *form, field *Field, file *sentFile) bool {
+	tooLarge := file.wrong == "photo.too_large" || len(file.bytes) > maxPublicPhoto
+	if f.OK() && file.bytes != nil && !tooLarge {
+		if !a.mayShow(c.ClientIP()) {
+			return false
+		}
+		a.checkPicture(file)
+	}
 	switch {
-	case file.wrong == "photo.too_large" || file.wrong == "" && len(file.bytes) > maxPublicPhoto:
+	case tooLarge:
 		f.wrong(field, "photo.too_large", "Most", maxPublicPhoto>>20)
 	case file.wrong != "" && file.wrong != "attachment.none":
 		f.wrong(field, file.wrong, file.args...)
 	}
+	return true
 }
 
-// mayTell bounds complaints from one address, and from all together. The addresses of one IPv6 network count as one.
+// mayTell bounds complaints from one address, and from all together.
 func (a *App) mayTell(address string) bool {
-	if ip := net.ParseIP(address); ip != nil && ip.To4() == nil {
-		address = ip.Mask(net.CIDRMask(64, 128)).String()
-	}
+	address = networkOf(address)
 	return a.tells.allow(address) && a.allTells.allow("")
+}
+
+// mayShow bounds the pictures that are looked at for strangers, also those of messages that are then not kept.
+func (a *App) mayShow(address string) bool {
+	address = networkOf(address)
+	return a.shows.allow(address) && a.allShows.allow("")
+}
+
+// networkOf is an address as it is counted: those of one IPv6 network are one.
+func networkOf(address string) string {
+	if ip := net.ParseIP(address); ip != nil && ip.To4() == nil {
+		return ip.Mask(net.CIDRMask(64, 128)).String()
+	}
+	return address
 }
 
 func (a *App) showTold(c *gin.Context) error {

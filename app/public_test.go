@@ -224,6 +224,25 @@ func TestTellAboutABottle(t *testing.T) {
 	})
 }
 
+// Pictures that come to nothing are not looked at without end: each takes a second, and the crew's own photos wait.
+func TestPicturesOfStrangersAreBounded(t *testing.T) {
+	h, lot, part := soldLot(t, true)
+	h.sell(t, part)
+	b := h.as("")
+	send := func(i int, story string) string {
+		return sendTold(t, b, lot.Code, []byte("no picture"), "about", "taste", "story", story, "submission", fmt.Sprint("n", i)).read()
+	}
+	for i := range showBurst {
+		assert.Contains(t, send(i, "odd"), "not a JPEG or PNG picture")
+	}
+	assert.NotContains(t, send(90, ""), "not a JPEG or PNG picture", "with something else to mend it is not looked at")
+	last := send(91, "odd")
+	assert.NotContains(t, last, "not a JPEG or PNG picture")
+	assert.Contains(t, last, "please call 229 555 0100")
+	plain := sendTold(t, b, lot.Code, nil, "about", "taste", "story", "odd", "submission", "plain")
+	assert.Equal(t, http.StatusSeeOther, plain.StatusCode, "words alone are taken still")
+}
+
 // Strangers' photos are bounded by the day, whatever their addresses.
 func TestPublicPhotosAreBounded(t *testing.T) {
 	h, lot, part := soldLot(t, true)

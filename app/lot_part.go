@@ -83,7 +83,7 @@ func (a *App) shownPart(c *gin.Context, j records.Judged) (shownPart, error) {
 		p.Of = w.say("divide.came_back")
 	}
 	if s.Counted != nil {
-		p.Units = append(p.Units, line{Label: w.say("lot_page.counted"), Text: w.say("lot_page.counted_figure", "Counted", *s.Counted, "Off", s.CountOff)})
+		p.Units = append(p.Units, line{Label: w.say("lot_page.counted", "Day", w.dayOf(records.DayOf(*s.CountedAt, w.zone()))), Text: w.say("lot_page.counted_figure", "Counted", *s.Counted, "Off", s.CountOff)})
 	}
 	if s.State == records.StateHeld || s.State == records.StateFilling {
 		for _, m := range j.Missing(true, "") {

@@ -137,7 +137,7 @@ func partFigures(w words, p records.PartShelf) []partFigure {
 	}
 	figures = append(figures, partFigure{"=", w.say("shelf_page.on_hand"), p.OnHand, true})
 	if p.Counted != nil {
-		figures = append(figures, partFigure{"", w.say("shelf_page.counted"), *p.Counted, false})
+		figures = append(figures, partFigure{"", w.say("shelf_page.counted", "Day", w.dayOf(records.DayOf(*p.CountedAt, w.zone()))), *p.Counted, false})
 		if p.CountOff != 0 {
 			figures = append(figures, partFigure{"", w.say("shelf_page.unaccounted"), p.CountOff, true})
 		}

@@ -292,6 +292,7 @@ func TestSamplesBreakageCountsAndHold(t *testing.T) {
 	assert.Equal(t, -3, shelf.CountOff)
 	page := b.get(held)
 	assert.Contains(t, page.plain(), "2 bottles as a sample")
+	assert.Contains(t, page.plain(), "Counted Sun 7 Dec 2025 90", "a count stands with its day")
 	assert.Contains(t, page.plain(), "Unaccounted -3")
 	assert.Contains(t, b.get("/shelf").plain(), "the count found 3 fewer")
 

@@ -30,18 +30,19 @@ var mayFollow = map[string][]string{
 // PartShelf is a part with its state and its units.
 type PartShelf struct {
 	Part
-	LotCode  string
-	State    string
-	Last     *Disposition // nil: none yet
-	Filled   int          // 0 while filling
-	Shipped  int
-	Returned int // back from a market day; other returns become a part of their own
-	Samples  int
-	Broken   int
-	OnHand   int
-	CameBack bool // its bottles are returned ones, counted in another part at filling
-	Counted  *int // the latest count on the shelf
-	CountOff int  // counted minus on hand at that count
+	LotCode   string
+	State     string
+	Last      *Disposition // nil: none yet
+	Filled    int          // 0 while filling
+	Shipped   int
+	Returned  int // back from a market day; other returns become a part of their own
+	Samples   int
+	Broken    int
+	OnHand    int
+	CameBack  bool       // its bottles are returned ones, counted in another part at filling
+	Counted   *int       // the latest count on the shelf
+	CountedAt *time.Time // when that was
+	CountOff  int        // counted minus on hand at that count
 }
 
 // ShelfOf gives a part with its state and units. Errors: ErrNotFound.
@@ -135,7 +136,7 @@ func (p *PartShelf) move(shipped []Link, entries []ShelfEntry, pieces []Part) {
 	if count != nil {
 		p.tally(shipped, entries, count.At)
 		since := p.dividedSince(pieces, count.At)
-		p.Counted, p.CountOff = &count.Units, count.Units-p.OnHand-since
+		p.Counted, p.CountedAt, p.CountOff = &count.Units, &count.At, count.Units-p.OnHand-since
 		if since > 0 && p.CountOff == 0 { // it was right, and counted bottles that are another part now
 			p.Counted = nil
 		}

@@ -43,6 +43,7 @@ func TestLabelCheckIsSigned(t *testing.T) {
 		"display panel is not measured", "Nutrition panel or not", "As drawn on your stock", "Tiny", "does not fit"} {
 		assert.Contains(t, page.read(), said)
 	}
+	assert.NotContains(t, page.read(), "Look at it before you print", "a label that is refused says so itself")
 	printing := []string{"stock", stock.ID, "start", "1", "count", "4"}
 	refused := b.post(labels, printing...)
 	require.Equal(t, http.StatusUnprocessableEntity, refused.StatusCode)
@@ -69,6 +70,7 @@ func TestLabelCheckIsSigned(t *testing.T) {
 		signed := post("reason", "a sticker goes over the word", "signer", h.people["odell"], "secret", testPassword, "submission", "s1")
 		assert.Equal(t, labels+"#check", signed.location(t))
 	}
+	assert.Contains(t, b.get(labels).read(), "Look at it before you print", "the panel is not measured")
 	answers, err := records.LabelAnswers(context.Background(), h.store, lot.ID)
 	require.NoError(t, err)
 	require.Len(t, answers, 1, "a double tap signs once")

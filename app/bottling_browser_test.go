@@ -121,6 +121,7 @@ func (b *bottling) fillFromTheTank() {
 	b.look("171", "40")
 	b.sees("171.0 °F")
 	b.sees("on hold")
+	assert.True(t, evaluate[bool](b.phone, `(() => { let hold = document.querySelector("article.finding.hold[role=status] .finding-head"); return !!hold && hold.getBoundingClientRect().bottom < innerHeight })()`), "a cool bottle is told on the first screen")
 }
 
 // look writes one fill check: bottle temperature, bottles capped so far, full bottle on the scale.
@@ -159,6 +160,7 @@ func (b *bottling) stopsAndGoesOn() {
 	b.sees("Check the first bottle after the stop")
 	b.look("189", "60")
 	b.sees("Next check at")
+	assert.False(b.boiledRun.t, evaluate[bool](b.phone, `!!document.querySelector("article.finding.hold[role=status]")`), "a good check answers it")
 	b.later(17)
 	b.look("187", "96")
 }

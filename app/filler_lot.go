@@ -36,6 +36,7 @@ type fillingPage struct {
 	Events                          []shownEvent
 	Checks                          []shownCheck
 	Findings                        []shownFinding // of the lot itself
+	Now                             []shownFinding // what the newest check holds, while bottles are filled: nobody scrolls down to it
 	More                            int            // findings of what went in, shown on the lot's page
 }
 
@@ -187,6 +188,10 @@ func (a *App) checksOf(ctx context.Context, v *visitor, lotID string, findings [
 	for _, f := range findings {
 		at[f.About] = append(at[f.About], f)
 	}
+	var newest []hazards.Finding
+	if len(checks) > 0 {
+		newest = at[checks[0].ID]
+	}
 	shown := make([]shownCheck, len(checks))
 	for i := range checks {
 		k := &checks[i]
@@ -199,6 +204,9 @@ func (a *App) checksOf(ctx context.Context, v *visitor, lotID string, findings [
 			shown[i].Amend = recordURL(k.ID) + "/amend"
 		}
 		delete(at, k.ID)
+	}
+	if page.Open {
+		page.Now = shownFindings(w, hazards.At(newest, hazards.Hold))
 	}
 	page.Findings = shownFindings(w, hazards.At(at[lotID], hazards.Note))
 	delete(at, lotID)

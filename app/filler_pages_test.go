@@ -25,7 +25,7 @@ func fillerFixtures() map[string][2]view {
 			Targets: fillTargets{Rows: []target{{evil, evil, evil}}, Missing: evil, NoTare: evil, SetTare: "/x", Single: evil, Behind: &Step{Name: evil, URL: "/x"}}, CheckFirst: fullForm().Fields[:3], CheckMore: fullForm().Fields[3:],
 			Clock: &fillClock{Word: evil, Time: evil, Left: evil, Note: evil, Seconds: 9, Running: true, State: "waits", In: evil, Over: evil, DueWord: evil},
 			InIt:  taken, Between: eventForms{{evil, true, fullForm()}, {evil, false, fullForm()}}, Divide: offer, Balance: fields, Events: []shownEvent{{evil, evil, evil, evil, "/a"}, {}},
-			Findings: findings, More: 2}},
+			Findings: findings, Now: findings, More: 2}},
 		"lot/show": {&lotPage{}, &lotPage{Page: fullPage(), Code: evil, Product: evil, Container: evil, Struck: true, Open: true, Filler: "/filler/1", Labels: "/l", Trace: "/trace/1", Sheet: "/s",
 			History: "/h", Amend: "/a", SheetPrint: fullForm(), Facts: fields, Divide: offer, Parts: []shownPart{part, {}}, Within: findings, Taken: taken, Checks: checks, Complaints: lines, Prints: lines, LabelSigned: fullLabelCheck().Signed,
 			Findings: []shownAnswerable{{Finding: finding, Record: "/record/1", Answers: lines, Ask: []Step{{Name: evil, URL: "/x"}}}},

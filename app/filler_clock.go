@@ -46,7 +46,10 @@ func (a *App) fillClockOf(w words, facts hazards.FillFacts, rules hazards.Rules)
 	}
 	k.Note = w.say(note, "Minutes", decimalOrWhole(asked.Minutes), "When", from)
 	k.Left = w.say("filler_clock.in", "Left", elapsed(w, left))
-	if asked.Resumed != nil {
+	if asked.Failed != nil && asked.Resumed == nil {
+		k.Word, k.State, k.Note = w.say("filler_clock.failed"), "late", w.say("filler_clock.since_failed", "When", k.Time)
+		k.DueWord, k.Left = k.Word, ""
+	} else if asked.Resumed != nil {
 		k.Word, k.State, k.Note = w.say("filler_clock.resumed"), "late", w.say("filler_clock.since_resumed", "When", k.Time)
 		k.DueWord, k.Left = k.Word, ""
 	} else if left < 0 {

@@ -54,13 +54,14 @@ func (f FillFacts) checkedBetween(from, to time.Time) bool {
 	return false
 }
 
-// CheckAsked is when the next fill check is asked for: at once after a stop, else the house's interval after the last
+// CheckAsked is when the next fill check is asked for: at once after a stop and after a check past its limit, else the house's interval after the last
 // check, or after the first bottle.
 type CheckAsked struct {
 	At      time.Time
 	After   time.Time // the check or the start it is counted from
 	Stopped *time.Time
 	Resumed *time.Time // the filling goes on after a stop, and no bottle was looked at yet
+	Failed  *time.Time // the last check was past a limit: the next bottle is looked at
 	Minutes float64    // the interval
 }
 
@@ -69,13 +70,20 @@ func NextCheck(f FillFacts, rules Rules) (CheckAsked, bool) {
 	if f.StartedAt == nil || f.EndedAt != nil {
 		return CheckAsked{}, false
 	}
+	limit, _ := f.limit(rules)
 	asked := CheckAsked{After: *f.StartedAt, Minutes: rules.Limits.Judged(LimitInterval).Value}
 	for _, c := range f.Checks {
 		if c.At.After(asked.After) {
-			asked.After = c.At
+			asked.After, asked.Failed = c.At, nil
+			if c.bad(limit) {
+				asked.Failed = &c.At
+			}
 		}
 	}
 	asked.At = asked.After.Add(time.Duration(asked.Minutes * float64(time.Minute)))
+	if asked.Failed != nil {
+		asked.At = *asked.Failed
+	}
 	if n := len(f.Stops); n > 0 {
 		switch last := f.Stops[n-1]; {
 		case last.To == nil:

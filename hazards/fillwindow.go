@@ -25,6 +25,12 @@ func (w Window) Covers(first, last *int) bool {
 	return (w.First == 0 || *last >= w.First) && (w.Last == 0 || *first <= w.Last)
 }
 
+// bad tells whether a check found a bottle past the limit, or a closure that was not good.
+func (c FillCheckFacts) bad(limit Limit) bool {
+	t, ok := c.judged()
+	return ok && !limit.Passed(t) || c.ClosureOK != nil && !*c.ClosureOK
+}
+
 // good tells whether a check found a bottle within the limit and a closure that was not bad.
 func (c FillCheckFacts) good(limit Limit) bool {
 	t, ok := c.judged()

@@ -149,7 +149,7 @@ func TestCaseLabelsAndCards(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, barred.Elements, 3)
 	assert.Equal(t, "270607", barred.Elements[1].Value, "eighteen months on")
-	assert.Equal(t, "HTTPS://ID.GS1.ORG/01/09521234543213/10/"+lot.Code, barred.QR)
+	assert.Equal(t, "HTTPS://ID.GS1.ORG/01/19521234543210/10/"+lot.Code, barred.QR, "the case as it is sold, not the bottle in it")
 	for what, note := range map[string]string{"case_labels": "Case roll, from cell 1", "shelf_cards": "Case roll, from cell 1"} {
 		printed := b.post(at, "what", what, "stock", roll.ID, "start", "1", "count", "2", "submission", what)
 		require.Equal(t, http.StatusOK, printed.StatusCode)

@@ -28,7 +28,14 @@ func CaseLabelOf(ctx context.Context, src Source, lotID string) (labels.CaseLabe
 	if container.UnitsPerCase != nil {
 		k.Contents = text.Say(text.English, "label.case_of", "Count", *container.UnitsPerCase, "Net", k.Contents)
 	}
-	k.Elements, err = caseElements(ctx, src, lot)
+	if k.Elements, err = caseElements(ctx, src, lot); err != nil || len(k.Elements) == 0 {
+		return k, err
+	}
+	house, err := theHouse(ctx, src)
+	if err != nil {
+		return k, err
+	}
+	k.QR, err = symbolContent(ctx, src, house, lot, func(t *TradeItem) string { return t.CaseGTIN }) // the case's own, as its bars
 	return k, err
 }
 

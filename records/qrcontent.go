@@ -9,6 +9,11 @@ import (
 // QRContent is what the symbol of a lot holds: a GS1 Digital Link where the owner holds a Company Prefix and the product in
 // its container has a GTIN; else the owner's confirmed address and the code; else code, maker and telephone.
 func QRContent(ctx context.Context, src Source, house House, lot Lot) (string, error) {
+	return symbolContent(ctx, src, house, lot, func(t *TradeItem) string { return t.GTIN })
+}
+
+// symbolContent is QRContent for the GTIN of the bottle or of the case.
+func symbolContent(ctx context.Context, src Source, house House, lot Lot, gtinOf func(*TradeItem) string) (string, error) {
 	code, err := labels.ParseLotCode(lot.Code)
 	if err != nil {
 		return "", err
@@ -21,8 +26,8 @@ func QRContent(ctx context.Context, src Source, house House, lot Lot) (string, e
 	if err != nil {
 		return "", err
 	}
-	if house.CompanyPrefix != "" && item != nil && item.GTIN != "" {
-		return labels.DigitalLinkContent(address, item.GTIN, code)
+	if house.CompanyPrefix != "" && item != nil && gtinOf(item) != "" {
+		return labels.DigitalLinkContent(address, gtinOf(item), code)
 	}
 	if address != "" {
 		return labels.AddressContent(address, code)

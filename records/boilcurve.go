@@ -94,7 +94,7 @@ func BoilCurveOf(ctx context.Context, src Source, log BoilLog, now time.Time) (B
 	if err != nil {
 		return BoilCurve{}, err
 	}
-	if err := g.readInstruments(thermometersOf(append(past, log)...)); err != nil {
+	if err := g.readInstruments(instrumentsIn(append(past, log)...)); err != nil {
 		return BoilCurve{}, err
 	}
 	c := BoilCurve{Boil: boilchart.Boil{Curve: g.curve(log), Out: log.outSpans(now), Until: log.end(now).Sub(log.Run.FireLitAt).Minutes()}}
@@ -153,8 +153,8 @@ func (l BoilLog) ids() []string {
 	return ids
 }
 
-// thermometersOf lists every instrument that logs were written with.
-func thermometersOf(logs ...BoilLog) []*string {
+// instrumentsIn lists every instrument that logs were written with.
+func instrumentsIn(logs ...BoilLog) []*string {
 	var used []*string
 	for _, log := range logs {
 		for _, e := range log.Entries {

@@ -49,23 +49,6 @@ func finishGathered(ctx context.Context, src Source) (*gathered, error) {
 	return g, err
 }
 
-// instrumentsIn are all instruments of some logs.
-func instrumentsIn(logs ...BoilLog) []*string {
-	var used []*string
-	for _, l := range logs {
-		for _, e := range l.Entries {
-			used = append(used, e.InstrumentID)
-		}
-		for _, r := range l.Readings {
-			used = append(used, r.InstrumentID, r.ThermometerID)
-		}
-		for _, p := range l.Logged {
-			used = append(used, p.InstrumentID)
-		}
-	}
-	return used
-}
-
 // finishFacts are the facts of one log by itself.
 func (g *gathered) finishFacts(log BoilLog) hazards.FinishFacts {
 	f := hazards.FinishFacts{Lit: log.Run.FireLitAt}

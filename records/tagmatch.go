@@ -14,15 +14,6 @@ func OpenMismatch(ctx context.Context, src Source) (*TagMatch, error) {
 	return &open[0], nil
 }
 
-// LastMatch is the newest match or mismatch of a lot's tray tags; nil when there is none.
-func LastMatch(ctx context.Context, src Source, lotID string) (*TagMatch, error) {
-	last, err := List[TagMatch](ctx, src, "lot_id = ? ORDER BY at DESC, id DESC LIMIT 1", lotID)
-	if err != nil || len(last) == 0 {
-		return nil, err
-	}
-	return &last[0], nil
-}
-
 // Validate checks a match of tag and label.
 func (m *TagMatch) Validate() error {
 	var c checks

@@ -532,3 +532,41 @@ func TestUnusableLowLimitDividesToo(t *testing.T) {
 		})
 	}
 }
+
+// Pieces of returned bottles came back as well: they ask what was looked at, and are no bottles filled besides.
+func TestReturnedBottlesDivided(t *testing.T) {
+	eachDatabase(t, func(t *testing.T, h *season) {
+		_, lot, part := h.released(h.ground())
+		shipment := Shipment{CustomerID: h.customer().ID, At: h.at(11, 58), HowPacked: "cases"}
+		require.NoError(t, h.Ship(h.ctx, h.owner, &shipment, []Units{{part.ID, 24}}))
+		back := ShelfEntry{PartID: part.ID, At: h.at(12, 0), Units: 6, ShipmentID: &shipment.ID}
+		require.NoError(t, h.Return(h.ctx, h.owner, &back))
+		require.NoError(t, h.Divide(h.ctx, h.owner, back.PartID, []Piece{{Count: 4}, {Count: 2}}))
+		piece := h.shelvesOf(lot)[2]
+		assert.True(t, piece.CameBack)
+		judged, err := JudgePart(h.ctx, h, piece.ID)
+		require.NoError(t, err)
+		assert.Equal(t, "shelf.returned", judged.Findings[len(judged.Findings)-1].Code)
+		balance, err := LabelBalanceOf(h.ctx, h, lot.ID)
+		require.NoError(t, err)
+		assert.Equal(t, 108, *balance.Bottles)
+		assert.Equal(t, 108, balance.ToLabel)
+
+		back.Units = 7
+		require.NoError(t, h.Amend(h.ctx, h.owner, &back, "counted again"))
+		assert.Equal(t, []int{108, 5, 2}, filledOf(h.shelvesOf(lot)))
+		back.Units = 2
+		var conflict Conflict
+		require.ErrorAs(t, h.Amend(h.ctx, h.owner, &back, "counted again"), &conflict)
+		assert.Equal(t, piece.ID, conflict.ID)
+		require.ErrorAs(t, h.Strike(h.ctx, h.owner, back.ID, "never came back"), &conflict)
+	})
+}
+
+func filledOf(parts []PartShelf) []int {
+	var filled []int
+	for _, p := range parts {
+		filled = append(filled, p.Filled)
+	}
+	return filled
+}

@@ -88,10 +88,6 @@ func JudgeParts(ctx context.Context, src Source, lotID string, facts hazards.Lot
 	for i, p := range parts {
 		ids[i] = p.ID
 	}
-	returned, err := ListIDs[ShelfEntry](ctx, src, "what = '"+ShelfReturn+"' AND part_id", ids)
-	if err != nil {
-		return nil, err
-	}
 	actions, err := ListIDs[CorrectiveAction](ctx, src, "part_id", ids)
 	if err != nil {
 		return nil, err
@@ -101,10 +97,8 @@ func JudgeParts(ctx context.Context, src Source, lotID string, facts hazards.Lot
 	judged := make([]Judged, len(shelves))
 	for i, s := range shelves {
 		judged[i] = Judged{Shelf: s, Findings: hazards.OfBottles(findings, facts, rules, s.FirstBottle, s.LastBottle), Actions: answersFor(s.Part, parts, actions)}
-		for _, e := range returned {
-			if e.PartID == s.ID {
-				judged[i].Findings = append(judged[i].Findings, hazards.JudgeReturned(s.ID, PrintedCode(s.LotCode), e.Units))
-			}
+		if s.CameBack {
+			judged[i].Findings = append(judged[i].Findings, hazards.JudgeReturned(s.ID, PrintedCode(s.LotCode), s.Filled))
 		}
 	}
 	return judged, nil

@@ -60,14 +60,19 @@ func (b *LabelBalance) bottles(ctx context.Context, src Source) error {
 	filled := 0
 	b.Parts = len(shelves)
 	for _, p := range shelves {
-		filled += p.Filled
 		if ended(p.State) {
 			b.Ended++
-			b.Gone += p.Filled
-			continue
 		}
-		b.ToLabel += p.Filled
-		b.Gone += p.Samples + p.Broken
+		switch {
+		case p.CameBack: // labelled before they left, and counted in the part they left from
+		case ended(p.State):
+			filled += p.Filled
+			b.Gone += p.Filled
+		default:
+			filled += p.Filled
+			b.ToLabel += p.Filled
+			b.Gone += p.Samples + p.Broken
+		}
 	}
 	if filled > 0 {
 		b.Bottles = &filled

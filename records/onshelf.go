@@ -41,14 +41,28 @@ func (tx *Tx) shelfHolds(before partShelf) error {
 	return Invalid{{"units", "part.more_than_there_was", []any{"Short", -shelf.OnHand}}}
 }
 
-// carryReturn carries the amended or struck count of returned bottles over to the part they became.
+// carryReturn carries the amended or struck count of returned bottles over to the part they became, less what was divided
+// from it since. Pieces of bottles that never came back are refused.
 func (tx *Tx) carryReturn(e *ShelfEntry, units int, why string) error {
 	if e.What != ShelfReturn {
 		return nil
 	}
 	part, err := Get[Part](tx.ctx, tx, e.PartID)
-	if err != nil || part.Units != nil && *part.Units == units {
+	if err != nil {
 		return err
+	}
+	pieces, err := List[Part](tx.ctx, tx, `id IN (WITH RECURSIVE piece(id) AS (SELECT p.id FROM part_now p WHERE p.of_part_id = ?
+		UNION SELECT p.id FROM part_now p JOIN piece ON p.of_part_id = piece.id) SELECT id FROM piece) ORDER BY number`, e.PartID)
+	if err != nil {
+		return err
+	}
+	for _, piece := range pieces {
+		if units -= *piece.Units; units < 1 {
+			return Conflict{Key: "strike.used", Args: []any{"Name", Name(tx.ctx, tx, piece.ID)}, ID: piece.ID}
+		}
+	}
+	if part.Units != nil && *part.Units == units {
+		return nil
 	}
 	part.Units = &units
 	return tx.put(&part, why)

@@ -2,6 +2,7 @@ package records
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"github.com/oklog/ulid/v2"
@@ -58,7 +59,7 @@ func ShelfOf(ctx context.Context, src Source, partID string) (PartShelf, error) 
 	return shelves[0], nil
 }
 
-// Shelves gives parts with their states and units, in six queries however many they are.
+// Shelves gives parts with their states and units, in a few queries however many they are.
 func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error) {
 	ids, lots := make([]string, len(parts)), make([]string, len(parts))
 	for i, p := range parts {
@@ -69,6 +70,10 @@ func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error)
 		return nil, err
 	}
 	entries, err := ListIDs[ShelfEntry](ctx, src, "part_id", ids)
+	if err != nil {
+		return nil, err
+	}
+	back, err := cameBack(ctx, src, parts)
 	if err != nil {
 		return nil, err
 	}
@@ -99,7 +104,7 @@ func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error)
 	shelves := make([]PartShelf, len(parts))
 	at := map[string]*PartShelf{}
 	for i, p := range parts {
-		shelves[i] = PartShelf{Part: p, LotCode: byLot[p.LotID].Code, State: StateFilling}
+		shelves[i] = PartShelf{Part: p, LotCode: byLot[p.LotID].Code, State: StateFilling, CameBack: back[p.ID]}
 		if endOf[p.LotID] {
 			shelves[i].State = StateHeld
 		}
@@ -117,6 +122,42 @@ func Shelves(ctx context.Context, src Source, parts []Part) ([]PartShelf, error)
 	return shelves, nil
 }
 
+// cameBack tells which parts are of returned bottles: those made at a return, and the pieces they were divided into.
+func cameBack(ctx context.Context, src Source, parts []Part) (map[string]bool, error) {
+	known, ids := map[string]Part{}, []string{}
+	for next := parts; len(next) > 0; {
+		var above []string
+		for _, p := range next {
+			known[p.ID] = p
+			ids = append(ids, p.ID)
+			if p.OfPartID != nil {
+				above = append(above, *p.OfPartID)
+			}
+		}
+		slices.Sort(above)
+		above = slices.DeleteFunc(slices.Compact(above), func(id string) bool { return known[id].ID != "" })
+		var err error
+		if next, err = ListIDs[Part](ctx, src, "id", above); err != nil {
+			return nil, err
+		}
+	}
+	returns, err := ListIDs[ShelfEntry](ctx, src, "what = '"+ShelfReturn+"' AND part_id", ids)
+	made := map[string]bool{}
+	for _, e := range returns {
+		made[e.PartID] = true
+	}
+	back := map[string]bool{}
+	for _, p := range parts {
+		for of := p; ; of = known[*of.OfPartID] {
+			back[p.ID] = back[p.ID] || made[of.ID]
+			if of.OfPartID == nil {
+				break
+			}
+		}
+	}
+	return back, err
+}
+
 func (p *PartShelf) apply(d Disposition) {
 	if p.Last == nil || d.At.After(p.Last.At) || d.At.Equal(p.Last.At) && d.ID > p.Last.ID {
 		p.Last, p.State = &d, stateAfter[d.Act]
@@ -128,7 +169,6 @@ func (p *PartShelf) apply(d Disposition) {
 func (p *PartShelf) move(shipped []Link, entries []ShelfEntry, pieces []Part) {
 	var count *ShelfEntry
 	for i, e := range entries {
-		p.CameBack = p.CameBack || e.PartID == p.ID && e.What == ShelfReturn
 		if e.PartID == p.ID && e.What == ShelfCount && (count == nil || !e.At.Before(count.At)) {
 			count = &entries[i]
 		}

@@ -145,15 +145,11 @@ func (a *App) bindHeld(c *gin.Context, q *endForm, log records.BoilLog) error {
 	}
 	f.Volume("volume", &q.end.Volume, &q.end.VolumeEntered, optional)
 	f.Flag("estimated", &q.end.Estimated)
-	tanks, err := records.List[records.Tank](c.Request.Context(), a.store, "holds = ? ORDER BY name", records.HoldsSyrup)
+	tanks, err := a.syrupTanks(c)
 	if err != nil {
 		return err
 	}
-	choices := make([]Choice, len(tanks))
-	for i, t := range tanks {
-		choices[i] = Choice{Value: t.ID, Name: t.Name}
-	}
-	f.Pick("tank", &q.tank, choices, optional).Choices[0].Name = f.words.say("run_end.tank_none")
+	f.Pick("tank", &q.tank, tanks, optional).Choices[0].Name = f.words.say("run_end.tank_none")
 	f.Text("note", &q.end.Note, 0, shortText)
 	f.moment("at", &q.end.At)
 	return a.mustRead(c, q, log)

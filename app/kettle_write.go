@@ -119,20 +119,29 @@ func (a *App) bindEntry(c *gin.Context, q *quickForm, log records.BoilLog) error
 	if q.Key != quickDrawnOff {
 		return nil
 	}
-	tanks, err := records.List[records.Tank](c.Request.Context(), a.store, "holds = ? ORDER BY name", records.HoldsSyrup)
+	tanks, err := a.syrupTanks(c)
 	if err != nil {
 		return err
 	}
-	choices := make([]Choice, len(tanks))
-	for i, t := range tanks {
-		choices[i] = Choice{Value: t.ID, Name: t.Name}
-	}
-	q.Form.Pick("tank", &q.tank, choices, optional).Choices[0].Name = q.Form.words.say("boil_entry.tank_none")
+	q.Form.Pick("tank", &q.tank, tanks, optional).Choices[0].Name = q.Form.words.say("boil_entry.tank_none")
 	if finish, err := records.FinishSolids(c.Request.Context(), a.store, log.Run.ID); err != nil || finish == nil {
 		q.Lead = q.Form.words.say("kettle_page.finish_first")
 		return err
 	}
 	return nil
+}
+
+// syrupTanks are the tanks that hold syrup, to choose from.
+func (a *App) syrupTanks(c *gin.Context) ([]Choice, error) {
+	tanks, err := records.List[records.Tank](c.Request.Context(), a.store, "holds = ? ORDER BY name", records.HoldsSyrup)
+	if err != nil {
+		return nil, err
+	}
+	choices := make([]Choice, len(tanks))
+	for i, t := range tanks {
+		choices[i] = Choice{Value: t.ID, Name: t.Name}
+	}
+	return choices, nil
 }
 
 // lastThermometer is the thermometer used last in this run, else in the house.

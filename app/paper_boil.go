@@ -70,15 +70,11 @@ func (a *App) bindBoilSheet(c *gin.Context, f *form, log records.BoilLog) (*boil
 
 // bindDrawn asks of the drawing off what no row has room for.
 func (a *App) bindDrawn(c *gin.Context, s *boilSheet) error {
-	tanks, err := records.List[records.Tank](c.Request.Context(), a.store, "holds = ? ORDER BY name", records.HoldsSyrup)
+	tanks, err := a.syrupTanks(c)
 	if err != nil {
 		return err
 	}
-	choices := make([]Choice, len(tanks))
-	for i, t := range tanks {
-		choices[i] = Choice{Value: t.ID, Name: t.Name}
-	}
-	s.f.Pick("tank", &s.tank, choices, optional).Choices[0].Name = s.f.words.say("boil_entry.tank_none")
+	s.f.Pick("tank", &s.tank, tanks, optional).Choices[0].Name = s.f.words.say("boil_entry.tank_none")
 	s.f.Flag("estimated", &s.estimated)
 	for i, row := range s.out {
 		if e, ok := row.Fact.(*records.BoilEntry); ok && e.What == records.EntryDrawnOff {

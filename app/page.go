@@ -24,6 +24,7 @@ type Page struct {
 	Overheard bool // plain http on a network: passwords can be overheard
 	Settings  []SettingButton
 	Trail     []Step
+	Stranger  bool // somebody who scanned a bottle: nothing of the work stands on the page
 }
 
 // NavItem is one word of the menu.
@@ -66,6 +67,9 @@ func (a *App) fill(c *gin.Context, p *Page) {
 	p.Flash = a.takeFlash(c)
 	p.Overheard = !a.opt.HTTPS && c.Request.TLS == nil && !onThisMachine(c.Request.Host)
 	p.Settings = settingButtons(v)
+	if p.Stranger {
+		p.Settings = p.Settings[:2] // the languages: no figure of the page has a unit to choose
+	}
 }
 
 // nav lists the menu for a visitor.

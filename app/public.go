@@ -97,7 +97,7 @@ func unknownBottle(err error) bool {
 // showUnknown gives the maker's name and telephone. Whether the lot exists is not told.
 func (a *App) showUnknown(c *gin.Context) error {
 	house, code := visitorOf(c).house, c.Param("code")
-	page := &scannedPage{Maker: house.Name, Telephone: house.Telephone, Code: code, Unknown: house.PublicPage, Enter: enterURL(code)}
+	page := &scannedPage{Page: Page{Stranger: true}, Maker: house.Name, Telephone: house.Telephone, Code: code, Unknown: house.PublicPage, Enter: enterURL(code)}
 	if page.Unknown {
 		return a.render(c, http.StatusNotFound, "public/unknown", page)
 	}
@@ -108,7 +108,7 @@ func enterURL(code string) string { return "/login?next=" + urlQuery(publicURL(c
 
 func (a *App) publicPage(c *gin.Context, p records.Public) *publicPage {
 	w := visitorOf(c).words()
-	page := &publicPage{Product: p.Product, Code: p.Code, Net: p.Net, BestBy: p.BestBy, Storage: p.Storage, Maker: p.Maker, Address: p.Address,
+	page := &publicPage{Page: Page{Stranger: true}, Product: p.Product, Code: p.Code, Net: p.Net, BestBy: w.dayOf(p.BestBy), Storage: p.Storage, Maker: p.Maker, Address: p.Address,
 		Telephone: p.Telephone, Call: dialled(p.Telephone), Recalled: p.Recalled, Bottled: w.dayOf(p.Bottled), Pressed: w.daysOf(p.Pressed), Boiled: w.daysOf(p.Boiled),
 		Tell: publicURL(p.Code) + "/tell", Enter: enterURL(p.Code)}
 	for _, k := range p.Cuts {
@@ -132,6 +132,7 @@ func (a *App) previewPublic(c *gin.Context) error {
 		return err
 	}
 	page := a.publicPage(c, public)
+	page.Stranger = false
 	page.Preview = v.words().say("public.preview_on")
 	if !v.house.PublicPage {
 		page.Preview = v.words().say("public.preview_off")

@@ -53,7 +53,7 @@ func tellForm(f *form, t *toldComplaint) *Field {
 
 func (a *App) tellPage(f *form, p records.Public, photo *Field) *tellPage {
 	f.Cancel = publicURL(p.Code)
-	return &tellPage{Product: p.Product, Code: p.Code, Bottle: publicURL(p.Code), Form: f, Photo: photo}
+	return &tellPage{Page: Page{Stranger: true}, Product: p.Product, Code: p.Code, Bottle: publicURL(p.Code), Form: f, Photo: photo}
 }
 
 func (a *App) showTell(c *gin.Context) error {
@@ -162,5 +162,5 @@ func (a *App) showTold(c *gin.Context) error {
 	if err != nil {
 		return err
 	}
-	return a.show(c, "public/told", &toldPage{Maker: public.Maker, Telephone: public.Telephone, Call: dialled(public.Telephone), Bottle: publicURL(public.Code)})
+	return a.show(c, "public/told", &toldPage{Page: Page{Stranger: true}, Maker: public.Maker, Telephone: public.Telephone, Call: dialled(public.Telephone), Bottle: publicURL(public.Code)})
 }

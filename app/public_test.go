@@ -76,13 +76,14 @@ func TestPublicPage(t *testing.T) {
 			page := b.get(address)
 			require.Equal(t, http.StatusOK, page.StatusCode, address)
 			for _, told := range []string{"Cane syrup", records.PrintedCode(lot.Code), "Creek side, cut Sat 6 Dec 2025", "Boiled Sun 7 Dec 2025", "Bottled Sun 7 Dec 2025",
-				"Best by Jun 7, 2027", "Sawgrass Bend", "12 Mill Road, Bend, GA 39800", "15.99 fl oz (473 mL)", "Tell us about this bottle"} {
+				"Best by Mon 7 Jun 2027", "Sawgrass Bend", "12 Mill Road, Bend, GA 39800", "15.99 fl oz (473 mL)", "Tell us about this bottle"} {
 				assert.Contains(t, page.read(), told)
 			}
 			for _, private := range []string{"Odell", "Marisol", "Cormorant", "Private remark", "Tern Glass", "Probe", "Spindle", "Old kettle", "112", "looked at", "187", lot.ID, part.ID} {
 				assert.NotContains(t, page.body, private)
 			}
 			assert.Empty(t, page.Cookies(), "a stranger is given no cookie")
+			assert.NotContains(t, page.body, "queue", "nothing of the work stands on the page")
 		}
 	})
 	t.Run("in Spanish by the phone's language", func(t *testing.T) {

@@ -22,7 +22,7 @@ type Public struct {
 	Pressed   []Day
 	Boiled    []Day
 	Bottled   Day
-	BestBy    string // as printed on the label
+	BestBy    Day
 	Storage   string
 	Maker     string
 	Address   string // one line
@@ -94,7 +94,7 @@ func (p *Public) product(ctx context.Context, src Source, lot Lot) error {
 	if err != nil {
 		return err
 	}
-	p.Product, p.Net, p.BestBy, p.Storage = product.Name, net.String(), bestBy(lot.Day, product.BestByMonths), product.Storage
+	p.Product, p.Net, p.BestBy, p.Storage = product.Name, net.String(), DayOf(bestDay(lot.Day, product.BestByMonths), time.UTC), product.Storage
 	if p.Storage != "" {
 		return nil
 	}

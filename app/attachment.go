@@ -11,6 +11,7 @@ import (
 	"net/url"
 	"path"
 	"strings"
+	"unicode"
 
 	"github.com/gin-gonic/gin"
 
@@ -131,7 +132,7 @@ func (a *App) checkPicture(f *sentFile) {
 func fileName(given string) string {
 	name := path.Base(strings.ReplaceAll(strings.ToValidUTF8(given, ""), "\\", "/"))
 	name = strings.Map(func(r rune) rune {
-		if _, bad := unkeepable(string(r)); bad || r == '\n' || r == '\t' {
+		if _, bad := unkeepable(string(r)); bad || r == '\n' || r == '\t' || unicode.Is(unicode.Cf, r) { // marks that turn the reading round, too
 			return -1
 		}
 		return r

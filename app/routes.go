@@ -61,9 +61,6 @@ func (a *App) routes() []route {
 	table = append(table, a.houseRoutes()...)
 	table = append(table, a.netRoutes()...)
 	for _, k := range a.kinds.inOrder {
-		if k.Area == "" {
-			continue
-		}
 		if k.Area == "" { // its screen is its own; only amending is shared
 			continue
 		}

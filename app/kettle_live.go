@@ -41,7 +41,7 @@ func (a *App) lastFigures(ctx context.Context, w words, log records.BoilLog) []l
 			cup, _ := w.temperature(r.Temperature)
 			f.Small += " · " + cup
 		}
-		if solids := a.solidsWords(ctx, w, r); solids != "" {
+		if _, solids := a.estimatedSolids(ctx, w, r); solids != "" {
 			f.Small += " · " + solids
 		}
 		last = append(last, f)

@@ -204,18 +204,26 @@ func (w words) solids(s syrup.Solids) string {
 	return w.say("kettle_page.true_solids", "Solids", decimal(float64(s.Percent)), "Uncertainty", decimal(float64(s.Uncertainty)))
 }
 
-// solidsWords say the solids of a reading, and that a thermometer's zero was taken off its temperature where it was; blank
-// when it cannot be used.
-func (a *App) solidsWords(ctx context.Context, w words, r records.DensityReading) string {
+// estimatedSolids says the solids of a reading, with what it was worked out from; blank when it cannot be used.
+func (a *App) estimatedSolids(ctx context.Context, w words, r records.DensityReading) (hazards.ReadingFacts, string) {
 	facts, err := records.ReadingFactsOf(ctx, a.store, r)
 	if err != nil {
-		return ""
+		return facts, ""
 	}
 	solids, err := facts.Solids()
 	if err != nil {
+		return facts, ""
+	}
+	return facts, w.solids(solids) + " " + w.say("kettle_page.estimated")
+}
+
+// solidsWords say the solids of a reading, and that a thermometer's zero was taken off its temperature where it was; blank
+// when it cannot be used.
+func (a *App) solidsWords(ctx context.Context, w words, r records.DensityReading) string {
+	facts, said := a.estimatedSolids(ctx, w, r)
+	if said == "" {
 		return ""
 	}
-	said := w.solids(solids) + " " + w.say("kettle_page.estimated")
 	if c := facts.Correction(); c != nil {
 		by := c.By.Words(w.lang, w.units)
 		if c.By.Number > 0 {

@@ -514,7 +514,7 @@
         return;
       case "back": input.value = input.value.slice(0, -1); break;
       case "-": input.value = input.value.startsWith("-") ? input.value.slice(1) : "-" + input.value; break;
-      default: input.value += key;
+      default: if (key !== "." || !input.value.includes(".")) input.value += key;
     }
     input.dispatchEvent(new Event("input", { bubbles: true }));
     showPad();

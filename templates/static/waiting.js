@@ -214,8 +214,7 @@ const waiting = (() => {
     if (!entry) return true; // another tab was faster
     inHand = entry.id;
     draw();
-    if (!steady()) await askTime();
-    const answer = await send(entry);
+    const answer = steady() || await askTime() ? await send(entry) : { status: 0, said: {} }; // without the house's clock its time would be a guess
     inHand = null;
     return settle(entry, answer);
   }
@@ -226,10 +225,11 @@ const waiting = (() => {
     return false;
   }
 
-  // askTime asks the house how late it is, after the phone slept or its clock was set.
+  // askTime asks the house how late it is, after the phone slept or its clock was set, and tells whether it said so.
   async function askTime() {
     const answer = await reached("/health", {}, 20000).catch(() => null), now = Number(answer?.headers.get("X-House-Now"));
     if (now) setAhead(now - Date.now());
+    return Boolean(now);
   }
 
   // sentAt is the moment of sending on the clock of the tap. A phone's clock that was set in between shows by the house's;

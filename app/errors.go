@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"net/url"
@@ -80,8 +81,16 @@ type errorPage struct {
 	Link             string
 }
 
+// gone tells whether whoever asked has gone on to another page before the answer came: nobody waits for it, and nothing failed.
+func gone(r *http.Request, err error) bool {
+	return errors.Is(err, context.Canceled) && r.Context().Err() != nil
+}
+
 // answer sends the reply of an error. What the person cannot mend is logged under a reference, and only that is shown.
 func (a *App) answer(c *gin.Context, err error) {
+	if gone(c.Request, err) {
+		return
+	}
 	if wantsJSON(c.Request) {
 		a.answerJSON(c, err)
 		return

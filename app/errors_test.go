@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"net/http"
@@ -82,4 +83,15 @@ func TestWrongMethodAndPath(t *testing.T) {
 	assert.Equal(t, http.StatusMethodNotAllowed, b.post("/health").StatusCode)
 	assert.Equal(t, http.StatusNotFound, b.get("/no/such/page").StatusCode)
 	assert.Equal(t, "ok\n", b.get("/health").body)
+}
+
+// Somebody who goes on to another page before the answer came leaves no fault in the log.
+func TestGoneBeforeTheAnswer(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	stays := httptest.NewRequest(http.MethodGet, "/health", nil)
+	leaves := stays.WithContext(ctx)
+	cancel()
+	assert.True(t, gone(leaves, fmt.Errorf("lot: %w", context.Canceled)))
+	assert.False(t, gone(leaves, errors.New("the disk is gone")))
+	assert.False(t, gone(stays, fmt.Errorf("lot: %w", context.Canceled)), "one that nobody left is a fault of ours")
 }

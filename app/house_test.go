@@ -144,6 +144,12 @@ func (b *browser) get(path string) answer {
 // post sends names and values in turn.
 func (b *browser) post(path string, pairs ...string) answer {
 	b.h.t.Helper()
+	return b.do(b.posting(path, pairs...))
+}
+
+// posting is the request of a form with names and values in turn.
+func (b *browser) posting(path string, pairs ...string) *http.Request {
+	b.h.t.Helper()
 	form := url.Values{}
 	for i := 0; i < len(pairs); i += 2 {
 		form.Set(pairs[i], pairs[i+1])
@@ -151,7 +157,7 @@ func (b *browser) post(path string, pairs ...string) answer {
 	r, err := http.NewRequest(http.MethodPost, b.h.server.URL+path, strings.NewReader(form.Encode()))
 	require.NoError(b.h.t, err)
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	return b.do(r)
+	return r
 }
 
 // location is where a redirect goes; the test fails when it is none.

@@ -35,14 +35,7 @@ type script struct {
 // tell posts an entry as the script of a run's page does.
 func (b *browser) tell(path string, pairs ...string) script {
 	b.h.t.Helper()
-	form := url.Values{}
-	for i := 0; i < len(pairs); i += 2 {
-		form.Set(pairs[i], pairs[i+1])
-	}
-	r, err := http.NewRequest(http.MethodPost, b.h.server.URL+path, strings.NewReader(form.Encode()))
-	require.NoError(b.h.t, err)
-	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
-	return b.ask(r)
+	return b.ask(b.posting(path, pairs...))
 }
 
 // ask sends a request that wants JSON.
